@@ -1,0 +1,183 @@
+"""Find data files, read TOML and CSV, and refuse bad input in one clear sentence."""
+
+import csv
+import difflib
+import math
+import re
+import tomllib
+from pathlib import Path
+
+
+class InputError(ValueError):
+    """Input that cannot be used; the message says what, where, and what would be right."""
+
+
+def refuse(sentence, where=""):
+    """Raise InputError with `sentence`, led by `where` (file, line or step) if it is given."""
+    raise InputError(f"{where}: {sentence}" if where else sentence)
+
+
+def number(value, what, low, high, unit="", where=""):
+    """Return `value` as a float, if it is a finite number from `low` to `high`.
+
+    what : name of the quantity in a cook's words, such as "wood moisture"
+    low, high : limits, both allowed, in `unit`
+    unit, where : unit, and place of the value, for the message
+    Raises InputError for text, true or false, nan, infinity and values outside the limits.
+    """
+    unit = f" {unit}" if unit else ""
+    right = f"give a number from {low:g} to {high:g}{unit}"
+    if isinstance(value, (bool, str)) or value is None:
+        refuse(f"{what} is {value!r}, which is not a number: {right}", where)
+    try:
+        result = float(value)
+    except (TypeError, ValueError, OverflowError):
+        refuse(f"{what} is {value!r}, which is not one number: {right}", where)
+    if not math.isfinite(result) or not low <= result <= high:
+        refuse(f"{what} is {result:.6g}{unit}: {right}", where)
+    return result
+
+
+def near(name, names):
+    """Return "; did you mean 'x'?" for the name in `names` nearest to `name`, or ""."""
+    found = difflib.get_close_matches(str(name).lower(), [n.lower() for n in names], 1, 0.55)
+    match = [n for n in names if found and n.lower() == found[0]]
+    return f"; did you mean {match[0]!r}?" if match else ""
+
+
+def choose(name, names, what, where=""):
+    """Return `name` if it is one of `names`.
+
+    name : str
+    names : collection of str
+    what : what the name stands for, such as "load"
+    where : place of the name, for the message
+    Raises InputError with the nearest name, or with all names if none is near.
+    """
+    if isinstance(name, str) and name in names:
+        return name
+    hint = near(name, names) or f": give one of {', '.join(map(repr, names))}"
+    refuse(f"there is no {what} {name!r}{hint}", where)
+
+
+def clock_hours(text, what="clock time", where=""):
+    """Return hours after midnight [h] of `text` ("HH:MM", 00:00 to 23:59)."""
+    match = re.fullmatch(r"(\d{1,2}):(\d{2})", text) if isinstance(text, str) else None
+    if not match or int(match[1]) > 23 or int(match[2]) > 59:
+        refuse(f"{what} is {text!r}: give a time of day such as \"06:30\"", where)
+    return int(match[1]) + int(match[2]) / 60.0
+
+
+def data_dir():
+    """Return the folder of data files, in a checkout or as installed from a wheel."""
+    here = Path(__file__).resolve().parent
+    for folder in (here / "data", here.parent / "data"):
+        if (folder / "loads.csv").is_file():
+            return folder
+    refuse(f"the data folder is missing: neither {here / 'data'} nor {here.parent / 'data'} "
+           "has loads.csv")
+
+
+def find(path_or_name, kind="", beside=None):
+    """Return the Path of a file given by path, by path in the data folder, or by bare name.
+
+    path_or_name : str or Path; "data/ovens/x.toml" is found from any working directory
+    kind : folder of the data in which bare names are looked for, "ovens" or "days"
+    beside : Path of a folder that is looked in first
+    Raises InputError with the nearest of the files that are there.
+    """
+    if not isinstance(path_or_name, (str, Path)) or not str(path_or_name).strip():
+        refuse(f"a file name was expected, not {path_or_name!r}")
+    name, folder = Path(path_or_name), data_dir()
+    places = [Path(beside) / name] if beside else []
+    places += [name, folder / name, folder.parent / name, folder / kind / name]
+    for place in places:
+        for path in (place, Path(f"{place}.toml")):
+            if path.is_file():
+                return path
+    there = sorted(p.stem for p in (folder / kind).glob("*.toml")) if kind else []
+    hint = near(name.stem, there)
+    if not hint and there:
+        hint = f": the kit's own {kind} are {', '.join(there)}"
+    refuse(f"there is no file {str(path_or_name)!r}{hint}")
+
+
+def _text(path):
+    try:
+        return Path(path).read_text(encoding="utf-8-sig")
+    except FileNotFoundError:
+        refuse(f"there is no file {str(path)!r}")
+    except (OSError, UnicodeDecodeError) as error:
+        refuse(f"cannot be read as UTF-8 text ({error.__class__.__name__})", Path(path).name)
+
+
+def read_toml(path):
+    """Return the dict in the TOML file at `path`; InputError names the line it fails on."""
+    try:
+        return tomllib.loads(_text(path))
+    except tomllib.TOMLDecodeError as error:
+        refuse(f"this is not valid TOML: {error}", Path(path).name)
+
+
+def line_of(path, key, table="", index=0):
+    """Return "file line N" for a key of a TOML file, to lead an error message.
+
+    path : Path of the file
+    key : the key; where it is not found, the line of its table is given
+    table : name of the table it stands in, "" for the top of the file
+    index : which of several [[tables]] of that name, from 0
+    """
+    current, count, best = "", -1, 0
+    for n, line in enumerate(_text(path).splitlines(), start=1):
+        header = re.match(r"\s*\[+\s*([^\]]+?)\s*\]+", line)
+        if header:
+            current = header[1]
+            count += current == table
+            if current == table and count == index:
+                best = n
+        elif current == table and (not table or count == index):
+            if key and re.match(rf"\s*[\"']?{re.escape(key)}[\"']?\s*=", line):
+                return f"{Path(path).name} line {n}"
+    return f"{Path(path).name} line {best}" if best else Path(path).name
+
+
+def read_csv(path, columns):
+    """Return the rows of a CSV file as dicts, each with its line number under "line".
+
+    path : Path of the file; lines that begin with # and empty lines are left out
+    columns : dict of column name -> type, str or float; an empty float cell is nan, and
+        other columns are left as text
+    Raises InputError naming file, line and column for a missing column or a bad cell.
+    """
+    file, lines = Path(path).name, _text(path).splitlines()
+    kept = [(n, line) for n, line in enumerate(lines, start=1)
+            if line.strip() and not line.lstrip().startswith("#")]
+    if not kept:
+        refuse("the file has no rows", file)
+    header, *cells = [[c.strip() for c in next(csv.reader([line]))] for _, line in kept]
+    for column in columns:
+        if column not in header:
+            refuse(f"the column {column!r} is missing{near(column, header)}",
+                   f"{file} line {kept[0][0]}")
+    rows = []
+    for (n, _), values in zip(kept[1:], cells, strict=True):
+        if len(values) != len(header):
+            refuse(f"the row has {len(values)} cells, the header has {len(header)}",
+                   f"{file} line {n}")
+        row = dict(zip(header, values, strict=True))
+        for column in (c for c, kind in columns.items() if kind is float):
+            row[column] = _cell(row[column], column, f"{file} line {n}")
+        rows.append(row | {"line": n})
+    return rows
+
+
+def _cell(text, column, where):
+    if not text:
+        return math.nan
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        refuse(f"column {column!r} holds {text!r}, which is not a number", where)
+    return value

@@ -1,0 +1,140 @@
+"""A day's steps as a row of segments, and the moments at which each is computed.
+
+A segment is a stretch in which nothing is put in, taken out, opened or shut. The oven does not
+matter here: one timeline serves every oven that runs the same steps.
+"""
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+
+from ovenkit.burning import (CHAR_MJ_PER_KG, CHAR_YIELD, EMBER_S, SPREAD_S, WOOD_S, burn_down,
+                             wood_shares_mj)
+from ovenkit.steps import Bake, Fire, RakeOut, door_gap
+
+FIRST_S = 4.0       # first time step after anything happens [s]
+GROWTH = 1.4        # each later step is longer by this
+LONGEST_S = {"fire": 150.0, "bake": 150.0, "idle": 600.0}
+UNLOAD = 0.5        # taking a piece out, as a share of the open seconds of putting it in
+OPEN = np.inf       # gap of a mouth with the door off
+
+
+class Segment(NamedTuple):
+    """One stretch of a day."""
+    step: int           # index of the step it belongs to
+    seconds: float
+    pace: str           # "fire", "bake" or "idle"
+    gap_m: float = 0.0  # slot at the door's edge; OPEN with the door off
+    piled: bool = False     # embers lie under the fire
+    spread: bool = False    # embers lie over the whole hearth
+    feed_kg_s: float = 0.0
+    rake: bool = False      # what is left of the fire is taken out as it begins
+    laid: tuple = ()        # (Load, count) of each place on the hearth, warm or cold spot
+    inside: bool = False    # those loads are in the oven
+    lay: bool = False       # they go in now, each on hearth of its zone's mean heat
+
+
+class Timeline(NamedTuple):
+    """Segments of a day, and its fire and clock at the end of every time step."""
+    segments: tuple
+    dt: np.ndarray          # s, a value per time step
+    segment: np.ndarray     # index of its segment
+    first: np.ndarray       # True for the first step of a segment
+    flame_w: np.ndarray     # W, heat of the flames
+    ember_w: np.ndarray     # W, heat of the embers
+    char_kg: np.ndarray
+    feed_w: np.ndarray      # W, worth of the wood being put on
+    left_j: np.ndarray      # J still in wood and charcoal
+
+
+def segments_of(steps):
+    """The segments of checked steps; every Bake must say how long."""
+    rows, laid, embers = [], (), False
+    for i, step in enumerate(steps):
+        total = step.seconds
+        if isinstance(step, Fire):
+            spread = step.spread_minutes * 60.0
+            dying = min(max(spread, 1200.0), 0.4 * total)
+            feed = total - max(dying, spread)
+            rows.append(Segment(i, feed, "fire", OPEN, piled=True,
+                                feed_kg_s=step.wood_kg / feed, lay=bool(laid)))
+            if total - feed - spread > 1.0:
+                rows.append(Segment(i, total - feed - spread, "fire", OPEN, piled=True))
+            if spread > 0.0:
+                rows.append(Segment(i, spread, "fire", OPEN, piled=True, spread=True))
+            laid, embers = (), not step.rake_out
+            if step.rake_out:
+                rows.append(Segment(i, 0.0, "idle", OPEN, rake=True))
+        elif isinstance(step, RakeOut):
+            rows.append(Segment(i, total, "idle", OPEN, rake=True, laid=laid))
+            embers = False
+        elif isinstance(step, Bake):
+            opened = sum(load.open_s * count for load, count in step.loads)
+            opened = min(opened, total / (1.0 + UNLOAD) * 0.8)
+            shut = total - opened * (1.0 + UNLOAD)
+            gap = _gap(step)
+            pace = "fire" if embers else "bake"
+            old, laid = laid, step.loads
+            half = opened / 2.0
+            rows += [
+                Segment(i, half, pace, OPEN, piled=embers, laid=old),
+                Segment(i, half, pace, OPEN, piled=embers, laid=laid, inside=True, lay=True),
+                Segment(i, shut, pace, gap, piled=embers, laid=laid, inside=True),
+                Segment(i, opened * UNLOAD, pace, OPEN, piled=embers, laid=laid)]
+        else:
+            rows.append(Segment(i, total, "fire" if embers else "idle", _gap(step),
+                                piled=embers, laid=laid))
+    return tuple(row for row in rows if row.seconds > 0.0 or row.rake or row.lay)
+
+
+def _gap(step):
+    gap = door_gap(step)
+    return {"shut": 0.0, "open": OPEN}.get(gap, gap) if isinstance(gap, str) else gap
+
+
+def clock(seconds, longest_s, finer=1.0):
+    """Time steps [s] that fill `seconds`: short at first, growing to `longest_s`."""
+    first, growth, longest = FIRST_S / finer, GROWTH ** (1.0 / finer), longest_s / finer
+    if seconds <= 0.0:
+        return np.zeros(1)
+    rising = first * growth ** np.arange(
+        int(np.ceil(np.log(longest / first) / np.log(growth))) + 1)
+    rising = np.minimum(rising, longest)
+    enough = np.searchsorted(np.cumsum(rising), seconds)
+    if enough < len(rising):
+        steps = rising[:max(enough, 1) + 1]
+    else:
+        rest = seconds - rising.sum()
+        steps = np.concatenate([rising, np.full(int(np.ceil(rest / longest)), longest)])
+    return steps * (seconds / steps.sum())
+
+
+@lru_cache(maxsize=256)
+def timeline(steps, finer=1.0):
+    """Return the Timeline of a tuple of checked steps; `finer` divides every time step."""
+    rows = segments_of(steps)
+    moisture = next((s.moisture_pct for s in steps if isinstance(s, Fire)), 18.0)
+    dt, index, first, fuel = [], [], [], []
+    wood = char = 0.0
+    for i, row in enumerate(rows):
+        step = steps[row.step]
+        moisture = step.moisture_pct if isinstance(step, Fire) else moisture
+        gas_j, char_j = (1e6 * v for v in wood_shares_mj(moisture))
+        char_yield = CHAR_YIELD * (1.0 - moisture / 100.0)
+        life = SPREAD_S if row.spread else EMBER_S
+        if row.rake:
+            wood = char = 0.0
+        part = clock(row.seconds, LONGEST_S[row.pace], finer)
+        w, c = burn_down(wood, char, row.feed_kg_s, char_yield, life, np.cumsum(part))
+        fuel.append(np.stack([
+            gas_j * w / WOOD_S, 1e6 * CHAR_MJ_PER_KG * c / life, c,
+            np.full_like(w, row.feed_kg_s * (gas_j + char_j)),
+            (gas_j + char_j) * w + 1e6 * CHAR_MJ_PER_KG * c]))
+        wood, char = w[-1], c[-1]
+        dt.append(part)
+        index.append(np.full(len(part), i))
+        first.append(np.arange(len(part)) == 0)
+    flame_w, ember_w, char_kg, feed_w, left_j = np.concatenate(fuel, axis=1)
+    return Timeline(rows, np.concatenate(dt), np.concatenate(index), np.concatenate(first),
+                    flame_w, ember_w, char_kg, feed_w, left_j)
