@@ -1,0 +1,16 @@
+"""Cooking on stored heat: a masonry oven is charged by one fire, then baked in as it runs down."""
+
+from ovenkit import baking, burning, conduction, exact, exchange, instruments, loads, units
+from ovenkit.files import InputError
+from ovenkit.loads import Load, load_catalogue
+from ovenkit.oven import Layer, Material, Oven, domed_oven, four_questions, materials, read_oven
+from ovenkit.run import Run, State
+from ovenkit.simulate import run_day, run_days
+from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, read_day
+
+__all__ = [
+    "Bake", "Day", "Fire", "InputError", "Layer", "Load", "Material", "Oven", "RakeOut", "Run",
+    "Settle", "State", "Wait", "baking", "burning", "conduction", "domed_oven", "exact",
+    "exchange", "four_questions", "instruments", "load_catalogue", "loads", "materials",
+    "read_day", "read_oven", "run_day", "run_days", "units",
+]

@@ -17,9 +17,10 @@ SPREAD_S = 1500.0      # s, embers spread thin over the hearth (from memory)
 CHAR_YIELD = 0.18      # kg charcoal per kg dry wood (from memory: 0.15 to 0.20 in open fires)
 CHAR_MJ_PER_KG = 32.0  # charcoal (from memory)
 EMBER_CP = 1300.0      # J/kgK, hot charcoal and ash (from memory)
+SMOKE = 0.08           # share of the gases' worth that leaves as smoke (from memory: 0.03 to 0.15)
 RADIANT = 0.30         # share of the flames' heat that is light (from memory: 0.2 to 0.4)
 AIR_KG_PER_MJ = 0.326  # 1 / 13.23 kJ per g oxygen / 0.232 (Dietenberger 2002)
-PLUME = 6.5            # W/m2K per kW^(1/3): a ceiling over a fire, gas glow with it (from memory)
+PLUME = 4.5            # W/m2K per kW^(1/3): a ceiling over a fire, gas glow with it (from memory)
 ASH_W_M2K = 12.0       # embers to the hearth through a finger of ash (from memory)
 
 EVAPORATION_MJ_PER_KG = 2.443  # of water at 25 degC

@@ -112,6 +112,10 @@ class Now:
         boil = baking.BOIL_W_M2K * self.side
         side = np.where(self.side > 0, self.side, 1.0)
         self.boil, self.crust_k = boil, 1.0 / (baking.CRUST_K * side)
+        self.water = self.table.water[self.load] * np.maximum(self.count, 1.0)
+        self.boiled = self.boiled * (self.count > 0)[:, None]
+        if not self.any_load:
+            self.by_air, self.steam = 0.0 * self.by_air, 0.0 * self.steam
         self.drying = self.table.crust[self.load][:, None] / (
             baking.LATENT * baking.CRUST_WATER * side)
         self.outdoor_flow = self.sink * self.outdoor + self.glow_out * (SIGMA * self.outdoor**4)
@@ -298,7 +302,7 @@ def _fronts(now, dt, heat, beta0, beta1, beta01):
     beta = np.stack([beta0, beta1], axis=1)
     beta01 = beta01[:, None]
     front = alpha + beta * heat + beta01 * heat[:, ::-1]
-    e1 = (front > baking.BOIL_K) * now.boil
+    e1 = ((front > baking.BOIL_K) & (now.gone < now.water)[:, None]) * now.boil
     e0, ref = 0.0, baking.BOIL_K
     if now.any_wet:
         e0, e1, ref = _drying(now, front[:, 0], e1)
@@ -320,7 +324,7 @@ def _drying(now, front, e1):
     vapour, slope = baking.vapour_kg_m3(T)
     h = now.warm[:, m:m + j] * exchange.buoyancy_fit(air) * np.cbrt(
         np.abs(now.T[:, m:m + j] - air))
-    left = np.maximum(1 - now.gone / (now.table.water[now.load] * np.maximum(now.count, 1)), 0)
+    left = np.maximum(1 - now.gone / now.water, 0)
     carries = now.table.wet[now.load] * left * h * (baking.LATENT / VAPOUR_J_M3K)
     steam = now.boiled.sum((1, 2))[:, None] / baking.LATENT
     share = steam / (steam + now.draught[:, None] / 1640.0 + 1e-9)    # by volume
@@ -342,8 +346,7 @@ def _dry(now, law, dt, ratio, heat, surface):
     mean = np.where(ratio[..., None] == 0.0, boiled, 0.5 * (boiled + now.boiled))
     lost = mean * dt[:, None, None]
     now.crust = np.maximum(now.crust + now.drying * lost, 0.0)
-    if now.any_wet:
-        now.gone = now.gone + np.add.reduce(lost, 1) / baking.LATENT
+    now.gone = now.gone + np.add.reduce(lost, 1) / baking.LATENT
     now.boiled_before, now.boiled = now.boiled, boiled
     now.crumb = now.crumb.copy()
     now.crumb[:, 5 + j:] -= boiled.reshape(-1, 2 * j)

@@ -43,7 +43,7 @@ class Program:
     dt: np.ndarray          # K, B
     segment: np.ndarray     # K, B
     first: np.ndarray       # K, B
-    fuel: np.ndarray        # 5, K, B: flame_w ember_w char_kg feed_w left_j
+    fuel: np.ndarray        # 3, K, B: flame_w ember_w char_kg
     slabs: conduction.Slab  # B, bodies of masonry
     body_m2: np.ndarray     # B, S, zones and places: masonry area
     ration: np.ndarray      # B, S, places, 2: area each place takes of hearth_fire, hearth_bake
@@ -111,8 +111,7 @@ def compile_days(days, finer=1.0):
         ovens, tuple(lines[i] for i in day), outdoor_k, places,
         per_step("dt"), per_step("segment", None).astype(int),
         per_step("first").astype(bool),
-        np.stack([per_step(k) for k in ("flame_w", "ember_w", "char_kg", "feed_w")]
-                 + [per_step("left_j", None)]),
+        np.stack([per_step(k) for k in ("flame_w", "ember_w", "char_kg")]),
         _walls(ovens, places), air_j_k=AIR_J_M3K * shape["volume"],
         live=(piled + spread) > 0, lay=per_segment(lambda s: float(s.lay)) > 0,
         rake=per_segment(lambda s: float(s.rake)) > 0, load=laid,

@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ovenkit.burning import (CHAR_MJ_PER_KG, CHAR_YIELD, EMBER_S, SPREAD_S, WOOD_S, burn_down,
-                             wood_shares_mj)
+from ovenkit.burning import (CHAR_MJ_PER_KG, CHAR_YIELD, EMBER_S, SMOKE, SPREAD_S, WOOD_S,
+                             burn_down, wood_shares_mj)
 from ovenkit.steps import Bake, Fire, RakeOut, door_gap
 
 FIRST_S = 4.0       # first time step after anything happens [s]
@@ -42,6 +42,7 @@ class Timeline(NamedTuple):
     segment: np.ndarray     # index of its segment
     first: np.ndarray       # True for the first step of a segment
     flame_w: np.ndarray     # W, heat of the flames
+    smoke_w: np.ndarray     # W, worth of the gases that leave unburnt
     ember_w: np.ndarray     # W, heat of the embers
     char_kg: np.ndarray
     feed_w: np.ndarray      # W, worth of the wood being put on
@@ -128,13 +129,13 @@ def timeline(steps, finer=1.0):
         part = clock(row.seconds, LONGEST_S[row.pace], finer)
         w, c = burn_down(wood, char, row.feed_kg_s, char_yield, life, np.cumsum(part))
         fuel.append(np.stack([
-            gas_j * w / WOOD_S, 1e6 * CHAR_MJ_PER_KG * c / life, c,
+            (1 - SMOKE) * gas_j * w / WOOD_S, SMOKE * gas_j * w / WOOD_S, 1e6 * CHAR_MJ_PER_KG * c / life, c,
             np.full_like(w, row.feed_kg_s * (gas_j + char_j)),
             (gas_j + char_j) * w + 1e6 * CHAR_MJ_PER_KG * c]))
         wood, char = w[-1], c[-1]
         dt.append(part)
         index.append(np.full(len(part), i))
         first.append(np.arange(len(part)) == 0)
-    flame_w, ember_w, char_kg, feed_w, left_j = np.concatenate(fuel, axis=1)
+    flame_w, smoke_w, ember_w, char_kg, feed_w, left_j = np.concatenate(fuel, axis=1)
     return Timeline(rows, np.concatenate(dt), np.concatenate(index), np.concatenate(first),
-                    flame_w, ember_w, char_kg, feed_w, left_j)
+                    flame_w, smoke_w, ember_w, char_kg, feed_w, left_j)

@@ -1,0 +1,158 @@
+"""Run days: check the steps, compile, march, hand back a Run each."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from ovenkit.files import number, refuse
+from ovenkit.march import march
+from ovenkit.oven import Oven
+from ovenkit.program import MODES, compile_days, wall_slabs
+from ovenkit.run import Run, State
+from ovenkit.steps import Bake, Day, check_steps
+from ovenkit.units import ZERO_C
+
+DONE_STEP_MIN = 1.0     # a Bake "until done" lasts whole minutes
+
+
+def run_day(oven, steps=None, outdoor_c=12, start=None):
+    """Return the Run of one day.
+
+    oven : Oven, or a Day, which brings its own steps, weather and start
+    steps : sequence of steps; a Bake without minutes lasts until it is done
+    outdoor_c : outdoor temperature [degC]
+    start : None (as cold as outdoors), a temperature of the soaked masonry [degC], or a State
+    Raises InputError for steps that cannot be done, or not safely.
+    """
+    if isinstance(oven, Day):
+        if steps is not None:
+            refuse("a Day brings its own steps: leave steps out, or give its oven")
+        return _run(*_open_day(oven))
+    return _run(oven, steps, outdoor_c, start)
+
+
+def run_days(days, outdoor_c=12, start=None):
+    """Return a list of Run, one for each of many days computed at once.
+
+    days : sequence of (oven, steps)
+    outdoor_c, start : as for `run_day`; one for all, or a list with one for each
+    """
+    days = list(days)
+    if not days:
+        return []
+    for i, day in enumerate(days):
+        if not isinstance(day, tuple) or len(day) != 2:
+            refuse(f"day {i + 1} is {day!r}: give a pair (oven, steps)")
+    outdoor = _each(outdoor_c, len(days), "outdoor_c")
+    starts = _each(start, len(days), "start")
+    checked = {}
+    ready = []
+    for (oven, steps), weather, begin in zip(days, outdoor, starts):
+        key = (oven.inside_m, oven.mouth_w_m, oven.mouth_h_m, oven.masonry_kg, id(steps),
+               begin is None) if isinstance(oven, Oven) else None
+        if key is None or key not in checked:
+            checked[key] = check_steps(oven, steps, begin)
+        ready.append((oven, checked[key], number(weather, "outdoor_c", -40, 50, "degC")))
+    if any(step.seconds is None for _, steps, _ in ready for step in steps):
+        ready = [(oven, _timed(oven, steps, weather, begin), weather)
+                 for (oven, steps, weather), begin in zip(ready, starts)]
+    return _march(ready, starts)
+
+
+def _each(value, n, what):
+    if isinstance(value, (list, tuple)):
+        if len(value) != n:
+            refuse(f"{what} has {len(value)} values for {n} days: give one, or one for each")
+        return list(value)
+    return [value] * n
+
+
+def _open_day(day):
+    start = day.start
+    if day.before is not None:
+        start = _run(*_open_day(day.before)).state()
+    return day.oven, day.steps, day.outdoor_c, start
+
+
+def _run(oven, steps, outdoor_c, start):
+    outdoor_c = number(outdoor_c, "outdoor_c", -40, 50, "degC")
+    steps = check_steps(oven, steps, start)
+    return _march([(oven, _timed(oven, steps, outdoor_c, start), outdoor_c)], [start])[0]
+
+
+def _march(days, starts, finer=1.0):
+    program = compile_days(days, finer)
+    modes, kelvin = zip(*(_begin(oven, outdoor, start, program.places)
+                          for (oven, _, outdoor), start in zip(days, starts)))
+    trace = march(program, np.array(modes), np.array(kelvin))
+    return [Run(program, trace, i) for i in range(len(days))]
+
+
+def _begin(oven, outdoor_c, start, places):
+    """Modes of the bodies of masonry, and the air [K], before the first step."""
+    if start is None:
+        return np.zeros((5 + places, MODES)), outdoor_c + ZERO_C
+    slab = wall_slabs(oven)
+    kind = [0, 0, 1, 1, 2]
+    if isinstance(start, State):
+        over = start.zones_c - outdoor_c
+        zones = np.einsum("bnm,bn,bn->bm", slab.basis[0, kind], slab.grid.capacity[0, kind], over)
+        air_c = float(start.zones_c[:4, 0].mean())
+    else:
+        port = slab.port[0, :, 0]
+        still = port / slab.decay[0]                # steady answer to a flux
+        zones = (still / (port * still).sum(-1, keepdims=True) * (start - outdoor_c))[kind]
+        air_c = start
+    return np.concatenate([zones, np.repeat(zones[1:2], places, axis=0)]), air_c + ZERO_C
+
+
+def _timed(oven, steps, outdoor_c, start):
+    """The steps with minutes for every Bake that lasts until done."""
+    steps = tuple(steps)
+    done = 0
+    for i, step in enumerate(steps):
+        if step.seconds is not None:
+            continue
+        load = step.load
+        if load.start_c >= load.core_c:
+            refuse(f"a {load.name} goes in as hot as it gets: say how long it stays, minutes= or "
+                   "hours=", f"step {i + 1}")
+        trial = replace(step, minutes=float(max(load.max_minutes for load, _ in step.loads)))
+        run = _march([(oven, steps[done:i] + (trial,), outdoor_c)], [start])[0]
+        minutes = _done_minutes(run, i - done, trial)
+        timed = replace(step, minutes=minutes)
+        steps = steps[:i] + (timed,) + steps[i + 1:]
+        if i + 1 < len(steps) and any(s.seconds is None for s in steps[i + 1:]) and not _live(
+                steps[:i + 1]):
+            start = _march([(oven, steps[done:i + 1], outdoor_c)], [start])[0].state()
+            done = i + 1
+    return steps
+
+
+def _live(steps):
+    """Whether embers are in the oven after these steps."""
+    live = False
+    for step in steps:
+        if step.title == "fire":
+            live = not step.rake_out
+        elif step.title == "rake out":
+            live = False
+    return live
+
+
+def _done_minutes(run, step, bake):
+    """Whole minutes after which the first load of the last step is done, or its longest."""
+    load = bake.load
+    segments = run.program.timelines[0].segments
+    lay = next(i for i, s in enumerate(segments) if s.step == step and s.lay and s.inside)
+    start, end = run._span(lay)
+    begin = next(i for i, s in enumerate(run._segment) if segments[s].step == step)
+    browned = run._browned[start:end + 1, :, 0] - run._browned[start, :, 0]
+    done = run.core_c(0)[start:end + 1] >= load.core_c
+    if load.crust:
+        done &= (browned[:, 0] >= load.top_gold) & (browned[:, 1] >= load.bottom_gold)
+    if not done.any():
+        return bake.minutes
+    taking_out = sum(y.open_s * n for y, n in bake.loads) * 0.5
+    seconds = (run.hours[start:end + 1][done][0] - run.hours[max(begin - 1, 0)]) * 3600
+    return float(np.ceil((seconds + taking_out) / 60 / DONE_STEP_MIN) * DONE_STEP_MIN)

@@ -1,0 +1,57 @@
+"""How a load came out, in a cook's words: colour of each side, a verdict, and why."""
+
+COLOURS = ("pale", "gold", "dark", "burnt")
+VERDICTS = ("good", "pale", "dark", "burnt", "underdone", "cold")
+CORE_SLACK_K = 1.0      # a core this close to its mark is done
+DRY_SHARE = 0.6         # of its water; a pot that has lost more has caught
+COLD_K = 15.0           # a core this far below its mark never had the heat
+
+
+def colour(browning, gold, dark, burnt):
+    """Return the colour word of a side from its browning and the marks of its load."""
+    return COLOURS[int(browning >= gold) + int(browning >= dark) + int(browning >= burnt)]
+
+
+def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct):
+    """Return (verdict, why) of a load taken out.
+
+    load : Load; core_c : core at the end [degC]; top, bottom : colour words
+    hearth_c, feels_c : of the oven just before loading [degC]; minutes : in the oven [min]
+    loss_pct : water lost, of its mass [%]
+    The verdict is one of VERDICTS; why is a sentence with the cure.
+    """
+    low, high = load.feels_low_c, load.feels_high_c
+    hearth = f"the hearth was {hearth_c:.0f} at loading"
+    felt = f"the oven felt like {feels_c:.0f}"
+    short = load.core_c - core_c
+    if short > CORE_SLACK_K:
+        gap = f"core {core_c:.0f} of {load.core_c:.0f} after {minutes:.0f} minutes"
+        if short > COLD_K and feels_c < low:
+            return "cold", f"{gap}: {felt}, it wants {low:.0f}; bring it forward or top up the fire"
+        if load.crust and "burnt" in (top, bottom):
+            return "underdone", (f"{gap} and already burnt outside: {hearth}, {felt}; "
+                                 f"wait until the hearth is {load.hearth_high_c:.0f} or less")
+        if feels_c < low:
+            return "underdone", f"{gap}: {felt}, it wants {low:.0f}; bring it forward or leave it in"
+        return "underdone", f"{gap}: leave it in longer, or load fewer at once"
+    if not load.crust and load.kind != "tray" and loss_pct > DRY_SHARE * 100 * load.water:
+        return "burnt", (f"boiled dry, {loss_pct:.0f} % of it gone: {felt}; put it in when the "
+                         f"oven feels like {high:.0f} or less, or take it out sooner")
+    if not load.crust:
+        return "good", f"core {core_c:.0f} after {minutes:.0f} minutes; {felt}"
+    for word in ("burnt", "dark"):
+        if bottom == word:
+            cure = ("wait, swab, or bake on a tray" if hearth_c > load.hearth_high_c
+                    else "take it out sooner, or bake on a tray")
+            return word, f"bottom {word}: {hearth}; {cure}"
+        if top == word:
+            cure = "wait, or door ajar" if feels_c > high else "take it out sooner"
+            return word, f"top {word}: {felt}; {cure}"
+    if top == "pale":
+        cure = "bring it forward" if feels_c < low else "leave it in longer"
+        return "pale", f"top pale: {felt}, it wants {low:.0f} to {high:.0f}; {cure}"
+    if bottom == "pale":
+        cure = ("spread the embers longer before raking out" if hearth_c < load.hearth_low_c
+                else "leave it in longer, or take it off its tray")
+        return "pale", f"bottom pale: {hearth}; {cure}"
+    return "good", f"core {core_c:.0f}, gold on both sides; {hearth}, {felt}"
