@@ -4,9 +4,9 @@ Every surface answers the heat flow Q [W] into it over a step by T = a + b Q, ex
 conduction (`conduction.holds`), and gets the flow
     Q = S + G sigma T^4 + L T
 from radiation (G), from air, contact and the door (L), and from the fire (S). One Newton step
-from the extrapolated flow solves for Q:
+from the extrapolated temperatures T_p solves for Q:
     (I - M b) Q = S - 3 G sigma T_p^4 + M a,    M = 4 sigma T_p^3 G + L
-The convection in L is taken at the extrapolated temperatures T_p.
+The convection in L is taken at T_p.
 """
 
 from typing import NamedTuple
@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit import baking, burning, conduction, exchange
-from ovenkit.program import MODES, air_flow, load_slab
+from ovenkit.program import MODES, air_flow, bodies, load_slab
 from ovenkit.units import SIGMA, ZERO_C
 
 CHUNK_NUMBERS = 400_000     # of mode coefficients prepared at once
@@ -71,20 +71,22 @@ class Now:
         b, j, n = p.days, p.places, p.glow.shape[-1]
         self.table = load_rows(p.loads)
         for name in SETTINGS:
-            setattr(self, name, getattr(p, name)[:, 0].copy())
-        self.ration = p.ration[:, 0].copy()
+            setattr(self, name, getattr(p, name)[p.kind, p.scene[:, 0]])
+        self.ration = p.ration[p.kind, p.scene[:, 0]]
         self.hearth_m2 = self.body_m2[:, :2] + self.ration.sum(-2)
         self.outdoor = p.outdoor_k[:, None]
         self.z = np.zeros((b, 5 + 2 * j, MODES))
         self.z[:, :5 + j] = modes
+        self.slab = bodies(j) + [3 + i for i in range(j)]   # of each body, loads after the walls
         self.decay = np.concatenate([p.slabs.decay, np.ones((b, j, MODES))], axis=1)
-        self.port = np.concatenate([p.slabs.port[:, :, 0], np.zeros((b, j, MODES))], axis=1)
+        self.inner = np.concatenate([p.slabs.port[:, :, 0], np.zeros((b, j, MODES))], axis=1)
         self.face = np.concatenate([p.slabs.face[:, :, 0], np.ones((b, j))], axis=1)
+        self.port = self.inner[:, self.slab]
         self.port1, self.face1 = np.zeros((b, j, MODES)), np.ones((b, j))
         self.T = np.repeat(kelvin[:, None], n, axis=1)
         self.T[:, :5 + j] = (self.port * self.z).sum(-1)[:, :5 + j] + self.outdoor
         self.T_before = self.T
-        self.Q = self.Q_before = np.zeros((b, n))
+        self.Q = np.zeros((b, n))
         self.crumb = np.zeros((b, 5 + 3 * j))   # W into bodies, ports as in Q
         self.boiled = self.boiled_before = self.crust = np.zeros((b, 2, j))
         self.gone = np.zeros((b, j))            # kg of water that has left the loads inside
@@ -96,8 +98,9 @@ class Now:
     def enter(self, rows, segment):
         """Take over the settings of the segments that some days enter."""
         p = self.program
+        scene = p.kind[rows], p.scene[rows, segment]
         for name in SETTINGS:
-            getattr(self, name)[rows] = getattr(p, name)[rows, segment]
+            getattr(self, name)[rows] = getattr(p, name)[scene]
         self.any_load = bool(self.count.any())
         self.any_live = bool(self.live.any())
         self.any_wet = self.any_load and bool((self.table.wet[self.load] * self.count).any())
@@ -126,24 +129,27 @@ class Now:
         """Even out the cold spots, then lay each load on hearth of its zone's mean heat."""
         p, t, j = self.program, self.table, self.program.places
         z, whole = self.z[rows], self.hearth_m2[rows]
-        before, after = self.ration[rows], p.ration[rows, segment]  # places, 2: fire, bake
+        before, after = self.ration[rows], p.ration[p.kind[rows], p.scene[rows, segment]]  # places, 2: fire, bake
         left = whole - before.sum(-2)
         z[:, :2] = (z[:, :2] * left[..., None]
                     + np.swapaxes(before, 1, 2) @ z[:, 5:5 + j]) / whole[..., None]
         total = after.sum(-1, keepdims=True)
         part = np.where(total > 1e-9, after / np.maximum(total, 1e-9), [0.0, 1.0])
         z[:, 5:5 + j] = part @ z[:, :2]
-        at = p.load[rows, segment]
+        at = self.load[rows]
         z[:, 5 + j:] = t.start[at] * (t.start_k[at] - self.outdoor[rows])[..., None]
         self.z[rows], self.ration[rows] = z, after
-        self.decay[rows, 5 + j:], self.face[rows, 5 + j:] = t.decay[at], t.face[at][..., 0]
-        self.port[rows, 5 + j:], self.port1[rows] = t.port[at][..., 0, :], t.port[at][..., 1, :]
+        self.decay[rows, 3:], self.face[rows, 3:] = t.decay[at], t.face[at][..., 0]
+        self.inner[rows, 3:], self.port1[rows] = t.port[at][..., 0, :], t.port[at][..., 1, :]
+        self.port = self.inner[:, self.slab]
         self.face1[rows] = t.face[at][..., 1]
         for name in ("boiled", "crust", "gone"):
             setattr(self, name, getattr(self, name).copy())
             getattr(self, name)[rows] = 0.0
         self.Q, self.boiled_before, self.changed = self.Q.copy(), self.boiled, True
         self.Q[rows, 5 + j:5 + 3 * j] = 0.0
+        self.T = self.T.copy()
+        self.T[rows, 5 + j:5 + 3 * j] = np.tile(t.start_k[at], 2)
 
 
 class Coefficients(NamedTuple):
@@ -153,26 +159,33 @@ class Coefficients(NamedTuple):
     end0: np.ndarray
     start1: np.ndarray
     end1: np.ndarray
-    beta0: np.ndarray
-    beta1: np.ndarray
-    beta01: np.ndarray
+    beta0: np.ndarray       # K/W, masonry
+    beta: np.ndarray        # (..., 2, J) K/W, fronts of loads, each to its own heat
+    beta01: np.ndarray      # (..., 1, J) K/W, to the heat of the other side
+    new: np.ndarray         # weight of the flux at the end of the step in its mean
 
 
 def coefficients(now, dt, first):
     """Coefficients of the steps dt (chunk, B); over a first step the flux is held."""
     kept, start, end = conduction.holds(now.decay, dt[..., None, None])
     hold = first[..., None, None]
-    end = end + hold * start
-    start = start * (1 - hold)
+    end += hold * start
+    start *= 1 - hold
     j = now.port1.shape[1]
-    port = now.port / now.area[..., None]
-    port1 = now.port1 / now.area[:, -j:, None]
-    end0, end1 = end * port, end[..., -j:, :] * port1
+    per_m2 = 1.0 / now.area
+    end1 = end[..., -j:, :] * now.port1
+    end *= now.inner
+    beta0 = (now.face + np.einsum("...bm,...bm->...b", end, now.inner))[..., now.slab] * per_m2
+    load_m2 = per_m2[:, -j:]
+    beta1 = (now.face1 + (end1 * now.port1).sum(-1)) * load_m2
+    beta01 = (end1 * now.inner[:, -j:]).sum(-1) * load_m2
+    start1 = start[..., -j:, :] * now.port1
+    start *= now.inner
     return Coefficients(
-        kept, start * port, end0, start[..., -j:, :] * port1, end1,
-        now.face / now.area + (end0 * now.port).sum(-1),
-        now.face1 / now.area[:, -j:] + (end1 * now.port1).sum(-1),
-        (end1 * now.port[:, -j:]).sum(-1))
+        kept[..., now.slab, :], start[..., now.slab, :] * per_m2[..., None],
+        end[..., now.slab, :] * per_m2[..., None], start1 * load_m2[..., None],
+        end1 * load_m2[..., None], beta0[..., :-j],
+        np.stack([beta0[..., -j:], beta1], axis=-2), beta01[..., None, :], 0.5 + 0.5 * hold)
 
 
 def march(program, modes, kelvin):
@@ -217,11 +230,11 @@ def _store(trace, k, now):
 
 def _step(now, coefficient, dt, ratio, fuel):
     """One time step of all days."""
-    kept, start0, end0, start1, end1, beta0, beta1, beta01 = coefficient
+    kept, start0, end0, start1, end1, beta0, beta, beta01, new = coefficient
     p, outdoor, a, b = now.program, now.outdoor, now.a, now.b
     j, n = p.places, a.shape[1]
     m, mj, tail = 5 + j, 5 + 2 * j, 5 + 3 * j   # ends of masonry, tops, bottoms
-    heat = now.Q + (now.Q - now.Q_before) * ratio
+    guess = now.T + (now.T - now.T_before) * ratio
     # what each surface answers: T = a + b Q
     z = kept * now.z
     z += start0 * now.crumb[:, :mj, None]
@@ -229,7 +242,7 @@ def _step(now, coefficient, dt, ratio, fuel):
         z[:, m:] += start1 * now.crumb[:, mj:, None]
         a[:, mj:tail] = np.add.reduce(now.port1 * z[:, m:], -1) + outdoor
     a[:, :mj] = np.add.reduce(now.port * z, -1) + outdoor
-    b[:, :m] = beta0[:, :m]
+    b[:, :m] = beta0
     a[:, -1] = now.T[:, -1]
     b[:, -1] = dt / p.air_j_k
     if now.any_live:
@@ -237,12 +250,8 @@ def _step(now, coefficient, dt, ratio, fuel):
         a[:, -2] = p.outdoor_k + now.live * now.ember_j / ember_c
         b[:, -2] = now.live * dt / ember_c
     if now.any_load:
-        law = _fronts(now, dt, heat, beta0[:, m:], beta1, beta01)
+        law = _fronts(now, dt, beta, beta01)
         cross = law[-1]
-    guess = a + b * heat
-    if now.any_load:
-        guess[:, m:tail] += (cross * heat[:, m:tail].reshape(-1, 2, j)[:, ::-1]).reshape(-1, 2 * j)
-    guess[:, -2:] = now.T[:, -2:] + (now.T - now.T_before)[:, -2:] * ratio
     # what each surface gets: Q = S + G sigma T^4 + L T
     air = guess[:, -1:]
     warm = np.cbrt(np.abs(guess[:, :-1] - air)) * (now.warm * exchange.buoyancy_fit(air))
@@ -280,17 +289,17 @@ def _step(now, coefficient, dt, ratio, fuel):
     now.crumb = Q[:, :tail]
     if now.any_load:
         T[:, m:tail] += (cross * Q[:, m:tail].reshape(-1, 2, j)[:, ::-1]).reshape(-1, 2 * j)
-        _dry(now, law, dt, ratio, Q[:, m:tail], T[:, m:tail])
+        _dry(now, law, dt, new, Q[:, m:tail], T[:, m:tail])
         now.by_air = warm[:, m:mj] * (T[:, -1:] - T[:, m:mj])
         z[:, m:] += end1 * now.crumb[:, mj:, None]
     z += end0 * now.crumb[:, :mj, None]
     now.z = z
     if now.any_live:
         now.ember_j = now.live * ember_c * (T[:, -2] - p.outdoor_k)
-    now.T_before, now.T, now.Q_before, now.Q, now.draught = now.T, T, now.Q, Q, draught
+    now.T_before, now.T, now.Q, now.draught = now.T, T, Q, draught
 
 
-def _fronts(now, dt, heat, beta0, beta1, beta01):
+def _fronts(now, dt, beta, beta01):
     """Answers of tops and bottoms (into now.a, now.b) and the law of their fronts.
 
     Sides are the axis of length 2: top, bottom.
@@ -298,17 +307,15 @@ def _fronts(now, dt, heat, beta0, beta1, beta01):
     j = now.program.places
     m, tail = 5 + j, 5 + 3 * j
     alpha = now.a[:, m:tail].reshape(-1, 2, j)
-    heat = heat[:, m:tail].reshape(-1, 2, j)
-    beta = np.stack([beta0, beta1], axis=1)
-    beta01 = beta01[:, None]
+    heat = now.Q[:, m:tail].reshape(-1, 2, j)
     front = alpha + beta * heat + beta01 * heat[:, ::-1]
     e1 = ((front > baking.BOIL_K) & (now.gone < now.water)[:, None]) * now.boil
     e0, ref = 0.0, baking.BOIL_K
     if now.any_wet:
         e0, e1, ref = _drying(now, front[:, 0], e1)
     fronts, b, cross = baking.fronts(alpha, beta, beta01, e0, e1, ref)
-    rate = now.boiled + 0.5 * (now.boiled - now.boiled_before)
-    grown = np.maximum(now.crust + now.drying * rate * dt[:, None, None], 0.0)
+    rate = 1.5 * now.boiled - 0.5 * now.boiled_before
+    grown = np.maximum(now.crust + now.drying * (rate * dt[:, None, None]), 0.0)
     resistance = grown * now.crust_k
     now.a[:, m:tail] = fronts.reshape(-1, 2 * j)
     now.b[:, m:tail] = (b + resistance).reshape(-1, 2 * j)
@@ -337,14 +344,13 @@ def _drying(now, front, e1):
     return e0, e1, ref
 
 
-def _dry(now, law, dt, ratio, heat, surface):
+def _dry(now, law, dt, new, heat, surface):
     """Water that leaves in the step, the crust it leaves behind, heat into the crumb."""
     e0, e1, ref, resistance, _ = law
     j = now.program.places
     heat, surface = heat.reshape(-1, 2, j), surface.reshape(-1, 2, j)
     boiled = e0 + e1 * (surface - resistance * heat - ref)
-    mean = np.where(ratio[..., None] == 0.0, boiled, 0.5 * (boiled + now.boiled))
-    lost = mean * dt[:, None, None]
+    lost = (new * boiled + (1.0 - new) * now.boiled) * dt[:, None, None]
     now.crust = np.maximum(now.crust + now.drying * lost, 0.0)
     now.gone = now.gone + np.add.reduce(lost, 1) / baking.LATENT
     now.boiled_before, now.boiled = now.boiled, boiled

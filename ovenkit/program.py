@@ -35,7 +35,11 @@ AIR_J_M3K = 700.0       # heat capacity of a cubic metre of oven air (250 degC)
 
 @dataclass(frozen=True)
 class Program:
-    """Days ready to march; shapes: B days, S segments, K time steps, n surfaces, J places."""
+    """Days ready to march; B days, S segments, K time steps, n surfaces, J places.
+
+    What surfaces exchange is kept once for each kind of day, P (an oven's shape, its steps and
+    weather), and each of its scenes, C: row `kind[day], scene[day, segment]`.
+    """
     ovens: tuple
     timelines: tuple
     outdoor_k: np.ndarray   # B
@@ -44,24 +48,26 @@ class Program:
     segment: np.ndarray     # K, B
     first: np.ndarray       # K, B
     fuel: np.ndarray        # 3, K, B: flame_w ember_w char_kg
-    slabs: conduction.Slab  # B, bodies of masonry
-    body_m2: np.ndarray     # B, S, zones and places: masonry area
-    ration: np.ndarray      # B, S, places, 2: area each place takes of hearth_fire, hearth_bake
-    glow: np.ndarray        # B, S, n, n: radiation exchange areas, rows sum to glow_out
-    glow_out: np.ndarray    # B, S, n: to outdoors
-    link: np.ndarray        # B, S, n, n: W/K by contact and, for the door, to outdoors
-    sink: np.ndarray        # B, S, n: W/K to outdoors
-    warm: np.ndarray        # B, S, n - 1: constant of natural convection times area
-    plume: np.ndarray       # B, S, n - 1: area under the fire's plume
-    flame: np.ndarray       # B, S, n + 1: share of the flames' light; last: out of the mouth
-    flow: np.ndarray        # B, S, 3: air exchange, see `air_flow`
+    slabs: conduction.Slab  # B, (hearth, dome, door)
     air_j_k: np.ndarray     # B
-    live: np.ndarray        # B, S: embers or fire in the oven
     lay: np.ndarray         # B, S
     rake: np.ndarray        # B, S
-    load: np.ndarray        # B, S, J: index into `loads`; 0 is nothing
-    count: np.ndarray       # B, S, J: pieces in the oven
     loads: tuple            # catalogue entries met, None first
+    kind: np.ndarray        # B
+    scene: np.ndarray       # B, S
+    body_m2: np.ndarray     # P, C, zones and places: masonry area
+    ration: np.ndarray      # P, C, J, 2: area each place takes of hearth_fire, hearth_bake
+    glow: np.ndarray        # P, C, n, n: radiation exchange areas, rows sum to -glow_out
+    glow_out: np.ndarray    # P, C, n: to outdoors
+    link: np.ndarray        # P, C, n, n: W/K by contact and, for the door, to outdoors
+    sink: np.ndarray        # P, C, n: W/K to outdoors
+    warm: np.ndarray        # P, C, n - 1: constant of natural convection times area
+    plume: np.ndarray       # P, C, n - 1: area under the fire's plume
+    flame: np.ndarray       # P, C, n + 1: share of the flames' light; last: out of the mouth
+    flow: np.ndarray        # P, C, 3: air exchange, see `air_flow`
+    live: np.ndarray        # P, C: embers or fire in the oven
+    load: np.ndarray        # P, C, J: index into `loads`; 0 is nothing
+    count: np.ndarray       # P, C, J: pieces in the oven
 
     @property
     def days(self):
@@ -75,78 +81,85 @@ def compile_days(days, finer=1.0):
     lines = [timeline(plan, finer) for plan in order]
     day = np.array([order[plan] for plan in plans])
     outdoor_k = np.array(outdoor_c, float) + ZERO_C
-    length, steps = max(len(t.segments) for t in lines), max(len(t.dt) for t in lines)
-    places = max([1] + [len(s.laid) for t in lines for s in t.segments])
-    loads = (None, *dict.fromkeys(
-        load for t in lines for s in t.segments for load, _ in s.laid))
+    steps = max(len(t.dt) for t in lines)
+    places = max([1] + [len(s.laid) for t in lines for s in t.scenes])
+    loads = (None, *dict.fromkeys(load for t in lines for s in t.scenes for load, _ in s.laid))
 
-    def per_segment(value, shape=()):
-        rows = np.zeros((len(lines), length) + shape)
-        for row, t in zip(rows, lines):
-            values = [value(s) for s in t.segments]
-            row[:] = np.array(values + values[-1:] * (length - len(values)))
-        return rows[day]
-
-    def per_step(name, tail=0.0):
-        rows = [np.pad(np.asarray(getattr(t, name), float), (0, steps - len(t.dt)),
-                       constant_values=tail if tail is not None else getattr(t, name)[-1])
-                for t in lines]
+    def per_step(name, hold=False):
+        """(..., K, B) of a row or rows of the timelines; past a day's end 0, or its last value."""
+        rows = [np.asarray(getattr(t, name)) for t in lines]
+        rows = [np.pad(row, (0, steps - len(row)), constant_values=row[-1] if hold else 0)
+                for row in rows]
         return np.stack(rows, axis=-1)[:, day]
 
-    def pad(values):
-        return np.array(list(values) + [0] * (places - len(values)), float)
+    def per_segment(values):
+        length = max(len(row) for row in values)
+        return np.array([[*row] + [row[-1]] * (length - len(row)) for row in values])[day]
 
+    # one kind of day for each shape of oven, steps and weather: masonry does not matter here
+    keys = [((o.inside_m, o.rise_m, o.mouth_w_m, o.mouth_h_m, o.crack_m), d, k)
+            for o, d, k in zip(ovens, day.tolist(), outdoor_k.tolist())]
+    kinds = {key: i for i, key in enumerate(dict.fromkeys(keys))}
+    kind = np.array([kinds[key] for key in keys])
+    shown = [keys.index(key) for key in kinds] if len(kinds) < 9 else np.unique(
+        kind, return_index=True)[1].tolist()
     number = {load: i for i, load in enumerate(loads)}
-    laid = per_segment(lambda s: pad([number[load] for load, _ in s.laid]),
-                       (places,)).astype(int)
-    count = per_segment(lambda s: pad([n for _, n in s.laid]), (places,))
-    inside = per_segment(lambda s: float(s.inside))
-    piled, spread = (per_segment(lambda s, k=k: float(getattr(s, k)))
-                     for k in ("piled", "spread"))
-    gap = per_segment(lambda s: s.gap_m)
-    shape = _shapes(ovens)
-    table = _load_table(loads)
-    net = _network(shape, table, laid, count, inside, piled, spread, gap, outdoor_k, places)
+    scenes = _scenes([lines[day[i]].scenes for i in shown], number, places)
+    net = _network(_shapes([ovens[i] for i in shown]), _load_table(loads), scenes,
+                   outdoor_k[shown], places)
+    volume = np.array([np.pi * o.rise_m / 6 * (3 * (o.inside_m / 2)**2 + o.rise_m**2)
+                       for o in ovens])
     return Program(
-        ovens, tuple(lines[i] for i in day), outdoor_k, places,
-        per_step("dt"), per_step("segment", None).astype(int),
-        per_step("first").astype(bool),
-        np.stack([per_step(k) for k in ("flame_w", "ember_w", "char_kg")]),
-        _walls(ovens, places), air_j_k=AIR_J_M3K * shape["volume"],
-        live=(piled + spread) > 0, lay=per_segment(lambda s: float(s.lay)) > 0,
-        rake=per_segment(lambda s: float(s.rake)) > 0, load=laid,
-        count=count * inside[..., None], loads=loads, **net)
+        ovens, tuple(lines[i] for i in day), outdoor_k, places, per_step("dt"),
+        per_step("segment", hold=True), per_step("first"),
+        np.stack([per_step(name) for name in ("flame_w", "ember_w", "char_kg")]),
+        _walls(ovens), AIR_J_M3K * volume, per_segment([[s.lay for s in t.segments] for t in lines]),
+        per_segment([[s.rake for s in t.segments] for t in lines]), loads, kind,
+        per_segment([t.scene for t in lines]), live=(scenes["piled"] + scenes["spread"]) > 0,
+        load=scenes["laid"], count=scenes["count"] * scenes["inside"][..., None], **net)
+
+
+def _scenes(rows, number, places):
+    """Scenes of the kinds of day as arrays (P, C, ...), short rows filled up with their last."""
+    length = max(len(row) for row in rows)
+    rows = [[*row] + [row[-1]] * (length - len(row)) for row in rows]
+
+    def pad(values):
+        return values + [0] * (places - len(values))
+
+    return {
+        "laid": np.array([[pad([number[load] for load, _ in s.laid]) for s in r] for r in rows]),
+        "count": np.array([[pad([n for _, n in s.laid]) for s in r] for r in rows], float),
+        **{k: np.array([[getattr(s, k) for s in r] for r in rows], float)
+           for k in ("inside", "piled", "spread", "gap_m")}}
 
 
 def _shapes(ovens):
-    """Geometry of the ovens as arrays (B, ...)."""
-    unique = list(dict.fromkeys(ovens))
-    where = {oven: i for i, oven in enumerate(unique)}
-    index = np.array([where[oven] for oven in ovens])
+    """Geometry of ovens as arrays (P, ...)."""
     # six digits: the same proportions give the same factors, computed once
     rooms = [cavity(o.inside_m, round(o.rise_m / o.inside_m, 6) * o.inside_m,
-                    round(o.mouth_area_m2 / o.inside_m**2, 6) * o.inside_m**2)
-             for o in unique]
+                    round(o.mouth_area_m2 / o.inside_m**2, 6) * o.inside_m**2) for o in ovens]
     values = {
         "areas": [r.areas for r in rooms], "views": [r.view_factors for r in rooms],
-        "flame": [r.flame for r in rooms], "mouth_w": [o.mouth_w_m for o in unique],
-        "mouth_h": [o.mouth_h_m for o in unique], "crack": [o.crack_m for o in unique],
-        "volume": [np.pi * o.rise_m / 6 * (3 * (o.inside_m / 2)**2 + o.rise_m**2)
-                   for o in unique]}
-    return {k: np.array(v)[index] for k, v in values.items()}
+        "flame": [r.flame for r in rooms], "mouth_w": [o.mouth_w_m for o in ovens],
+        "mouth_h": [o.mouth_h_m for o in ovens], "crack": [o.crack_m for o in ovens]}
+    return {k: np.array(v) for k, v in values.items()}
 
 
-def _walls(ovens, places):
-    """Slabs of the masonry bodies (B, zones and places)."""
-    unique = list(dict.fromkeys(ovens))
-    where = {oven: i for i, oven in enumerate(unique)}
-    parts = [wall_slabs(oven) for oven in unique] if len(unique) == 1 else None
-    slab = parts[0] if parts else _build(unique)
-    body = [0, 0, 1, 1, 2] + [0] * places
-    index = np.array([where[oven] for oven in ovens])
-    take = np.ix_(index, body)
-    return conduction.Slab(*(x[take] for x in slab[:4]),
-                           conduction.Grid(*(x[take] for x in slab.grid)))
+def _walls(ovens):
+    """Slabs of hearth, dome and door (B, 3)."""
+    unique = {oven: i for i, oven in enumerate(dict.fromkeys(ovens))}
+    slab = wall_slabs(ovens[0]) if len(unique) == 1 else _build(list(unique))
+    if len(unique) == len(ovens):
+        return slab
+    index = [unique[oven] for oven in ovens]
+    return conduction.Slab(*(x[index] for x in slab[:4]),
+                           conduction.Grid(*(x[index] for x in slab.grid)))
+
+
+def bodies(places):
+    """Which slab (hearth, dome, door) each body of masonry is: zones, then places."""
+    return [0, 0, 1, 1, 2] + [0] * places
 
 
 @lru_cache(maxsize=64)
@@ -187,15 +200,17 @@ def _load_table(loads):
         "contact": column(lambda x: x.contact_w_m2k * x.footprint_m2)}
 
 
-def _network(shape, table, laid, count, inside, piled, spread, gap, outdoor_k, places):
-    """What surfaces exchange, for every day and segment."""
+def _network(shape, table, scenes, outdoor_k, places):
+    """What surfaces exchange, for every kind of day and scene."""
+    laid, count, inside, piled, spread, gap = (
+        scenes[k] for k in ("laid", "count", "inside", "piled", "spread", "gap_m"))
     days, length = gap.shape
     n, nn = 5 + 3 * places + 2, 5 + 2 * places + 2
     zone, place = np.arange(5), 5 + np.arange(places)
     top, bottom = place + places, place + 2 * places
     ember, air = n - 2, n - 1
     areas, views = shape["areas"][:, None], shape["views"][:, None]
-    foot = table["foot"][laid] * count                       # B, S, J
+    foot = table["foot"][laid] * count                       # P, C, J
     cover = np.stack([piled, spread], axis=-1)               # share under embers
     room = areas[..., :2] * FILL * (1 - cover)
     upto = np.cumsum(foot, axis=-1)
@@ -283,7 +298,7 @@ def _raise_tops(sight, area, sides, covered, areas, top):
     total = x.sum(-1)
     lost = (total / np.maximum(spare, 1e-12))[..., None, None]
     sight, rest = sight.copy(), [2, 3, 4, sight.shape[-1] - 1]
-    taken = lost * sight[..., :2, :][..., rest]              # B, S, 2, 4
+    taken = lost * sight[..., :2, :][..., rest]              # P, C, 2, 4
     for i in (0, 1):
         sight[..., i, rest] -= taken[..., i, :]
         sight[..., rest, i] -= taken[..., i, :]
@@ -305,7 +320,7 @@ FLOW_AT = np.array([1.05, 1.8, 3.4])   # inside over outside absolute temperatur
 
 
 def _flow(shape, gap, outdoor_k):
-    """Coefficients of `air_flow` (B, S, 3) from the exact flow at three temperatures."""
+    """Coefficients of `air_flow` (P, C, 3) from the exact flow at three temperatures."""
     off = np.isinf(gap)
     slot = np.where(off, 0.0, gap)
     width, height = shape["mouth_w"][:, None], shape["mouth_h"][:, None]

@@ -10,7 +10,7 @@ from ovenkit import baking, burning, conduction, instruments
 from ovenkit.files import choose, number, refuse
 from ovenkit.loads import load_catalogue
 from ovenkit.march import LEAST_EMBER_KG, Trace
-from ovenkit.program import OUTSIDE_W_M2K, Program, load_slab
+from ovenkit.program import OUTSIDE_W_M2K, Program, bodies, load_slab
 from ovenkit.units import SIGMA, ZERO_C
 from ovenkit.verdicts import colour, judge
 
@@ -95,14 +95,15 @@ class Run:
         return getattr(self.trace, name)[:self._steps + 1, self.day]
 
     def _set(self, name):
-        return getattr(self.program, name)[self.day][self._segment]
+        p, d = self.program, self.day
+        return getattr(p, name)[p.kind[d], p.scene[d][self._segment]]
 
     @cached_property
     def _slab(self):
-        """Slabs of the five zones."""
-        slab = self.program.slabs
-        return conduction.Slab(*(x[self.day] for x in slab[:4]),
-                               conduction.Grid(*(x[self.day] for x in slab.grid)))
+        """Slabs of the bodies of masonry: zones, then places."""
+        slab, which = self.program.slabs, bodies(self.program.places)
+        return conduction.Slab(*(x[self.day, which] for x in slab[:4]),
+                               conduction.Grid(*(x[self.day, which] for x in slab.grid)))
 
     def _cells_k(self, body):
         """Cell temperatures of a body of masonry over outdoors [K], (moments, cells)."""
@@ -123,10 +124,10 @@ class Run:
     def _stored_j(self):
         """Heat in masonry, door and air over outdoors [J]."""
         energy = np.einsum("bnm,bn->bm", self._slab.basis, self._slab.grid.capacity)
-        bodies = np.einsum("kbm,bm->kb", self._of("modes")[:, :len(energy)], energy)
+        heat = np.einsum("kbm,bm->kb", self._of("modes")[:, :len(energy)], energy)
         air = self.program.air_j_k[self.day] * (
             self._of("temp_k")[:, -1] - self.program.outdoor_k[self.day])
-        return (bodies * self._set("body_m2")).sum(-1) + air
+        return (heat * self._set("body_m2")).sum(-1) + air
 
     @cached_property
     def _feels_c(self):
@@ -216,11 +217,11 @@ class Run:
         light = self._set("flame")[:, -1] * burning.RADIANT * flame
         gas = self._of("draught_w_k") * (t[:, -1] - outdoor)
         live = self._set("live")
-        bodies = 5 + p.places
+        masonry = 5 + p.places
         area = self._set("body_m2")
-        outer = sum(area[:, i] * self._outer_w_m2(i) for i in range(bodies))
+        outer = sum(area[:, i] * self._outer_w_m2(i) for i in range(masonry))
         off = (self._set("sink") * (t - outdoor)).sum(-1)
-        into = self._of("heat_w")[:, bodies:-2].sum(-1)
+        into = self._of("heat_w")[:, masonry:-2].sum(-1)
         return pd.DataFrame({
             "wood": np.concatenate([line.feed_w[:1], line.feed_w]),
             "flue": np.where(live, gas, 0.0), "mouth": np.where(live, 0.0, gas) + glow + light,

@@ -13,9 +13,10 @@ from ovenkit.burning import (CHAR_MJ_PER_KG, CHAR_YIELD, EMBER_S, SMOKE, SPREAD_
                              burn_down, wood_shares_mj)
 from ovenkit.steps import Bake, Fire, RakeOut, door_gap
 
-FIRST_S = 4.0       # first time step after anything happens [s]
-GROWTH = 1.4        # each later step is longer by this
-LONGEST_S = {"fire": 150.0, "bake": 150.0, "idle": 600.0}
+FIRST_S = 8.0       # first time step after anything happens [s]
+GROWTH = 1.5        # each later step is longer by this, up to BRISK_S
+BRISK_S, LATER_GROWTH = 60.0, 1.2   # then by this: a steel door follows within two minutes
+LONGEST_S = {"fire": 240.0, "bake": 200.0, "idle": 1800.0}
 UNLOAD = 0.5        # taking a piece out, as a share of the open seconds of putting it in
 OPEN = np.inf       # gap of a mouth with the door off
 
@@ -35,9 +36,20 @@ class Segment(NamedTuple):
     lay: bool = False       # they go in now, each on hearth of its zone's mean heat
 
 
+class Scene(NamedTuple):
+    """What the surfaces of a segment are: all that their exchange depends on."""
+    laid: tuple
+    inside: bool
+    piled: bool
+    spread: bool
+    gap_m: float
+
+
 class Timeline(NamedTuple):
     """Segments of a day, and its fire and clock at the end of every time step."""
     segments: tuple
+    scenes: tuple           # the different scenes of the day
+    scene: np.ndarray       # index of each segment's scene
     dt: np.ndarray          # s, a value per time step
     segment: np.ndarray     # index of its segment
     first: np.ndarray       # True for the first step of a segment
@@ -94,48 +106,54 @@ def _gap(step):
     return {"shut": 0.0, "open": OPEN}.get(gap, gap) if isinstance(gap, str) else gap
 
 
+@lru_cache(maxsize=4096)
 def clock(seconds, longest_s, finer=1.0):
     """Time steps [s] that fill `seconds`: short at first, growing to `longest_s`."""
-    first, growth, longest = FIRST_S / finer, GROWTH ** (1.0 / finer), longest_s / finer
     if seconds <= 0.0:
         return np.zeros(1)
-    rising = first * growth ** np.arange(
-        int(np.ceil(np.log(longest / first) / np.log(growth))) + 1)
-    rising = np.minimum(rising, longest)
-    enough = np.searchsorted(np.cumsum(rising), seconds)
-    if enough < len(rising):
-        steps = rising[:max(enough, 1) + 1]
-    else:
-        rest = seconds - rising.sum()
-        steps = np.concatenate([rising, np.full(int(np.ceil(rest / longest)), longest)])
+    steps, at, dt = [], 0.0, FIRST_S / finer
+    while at < seconds and dt < longest_s / finer:
+        steps.append(dt)
+        at += dt
+        dt *= (GROWTH if dt * finer < BRISK_S else LATER_GROWTH) ** (1.0 / finer)
+    rest = seconds - at
+    if rest > 0.0:
+        n = int(np.ceil(rest * finer / longest_s))
+        steps += [longest_s / finer] * n
+    steps = np.array(steps)
     return steps * (seconds / steps.sum())
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=4096)
 def timeline(steps, finer=1.0):
     """Return the Timeline of a tuple of checked steps; `finer` divides every time step."""
     rows = segments_of(steps)
-    moisture = next((s.moisture_pct for s in steps if isinstance(s, Fire)), 18.0)
-    dt, index, first, fuel = [], [], [], []
+    parts = [clock(row.seconds, LONGEST_S[row.pace], finer) for row in rows]
+    lengths = [len(part) for part in parts]
+    starts = np.cumsum([0, *lengths])
+    fuel = np.zeros((6, starts[-1]))
     wood = char = 0.0
-    for i, row in enumerate(rows):
+    gas_j = char_j = char_yield = 0.0
+    for row, part, at in zip(rows, parts, starts):
         step = steps[row.step]
-        moisture = step.moisture_pct if isinstance(step, Fire) else moisture
-        gas_j, char_j = (1e6 * v for v in wood_shares_mj(moisture))
-        char_yield = CHAR_YIELD * (1.0 - moisture / 100.0)
-        life = SPREAD_S if row.spread else EMBER_S
+        if isinstance(step, Fire):
+            gas_j, char_j = (1e6 * v for v in wood_shares_mj(step.moisture_pct))
+            char_yield = CHAR_YIELD * (1.0 - step.moisture_pct / 100.0)
         if row.rake:
             wood = char = 0.0
-        part = clock(row.seconds, LONGEST_S[row.pace], finer)
+        if not row.piled:
+            continue
+        life = SPREAD_S if row.spread else EMBER_S
         w, c = burn_down(wood, char, row.feed_kg_s, char_yield, life, np.cumsum(part))
-        fuel.append(np.stack([
-            (1 - SMOKE) * gas_j * w / WOOD_S, SMOKE * gas_j * w / WOOD_S, 1e6 * CHAR_MJ_PER_KG * c / life, c,
+        fuel[:, at:at + len(part)] = (
+            (1 - SMOKE) * gas_j * w / WOOD_S, SMOKE * gas_j * w / WOOD_S,
+            1e6 * CHAR_MJ_PER_KG * c / life, c,
             np.full_like(w, row.feed_kg_s * (gas_j + char_j)),
-            (gas_j + char_j) * w + 1e6 * CHAR_MJ_PER_KG * c]))
+            (gas_j + char_j) * w + 1e6 * CHAR_MJ_PER_KG * c)
         wood, char = w[-1], c[-1]
-        dt.append(part)
-        index.append(np.full(len(part), i))
-        first.append(np.arange(len(part)) == 0)
-    flame_w, smoke_w, ember_w, char_kg, feed_w, left_j = np.concatenate(fuel, axis=1)
-    return Timeline(rows, np.concatenate(dt), np.concatenate(index), np.concatenate(first),
-                    flame_w, smoke_w, ember_w, char_kg, feed_w, left_j)
+    first = np.zeros(starts[-1], bool)
+    first[starts[:-1]] = True
+    kinds = [Scene(r.laid, r.inside, r.piled, r.spread, r.gap_m) for r in rows]
+    scenes = {scene: i for i, scene in enumerate(dict.fromkeys(kinds))}
+    return Timeline(rows, tuple(scenes), np.array([scenes[k] for k in kinds]),
+                    np.concatenate(parts), np.repeat(np.arange(len(rows)), lengths), first, *fuel)
