@@ -8,6 +8,8 @@ all that the crumb cannot take boils off. As water leaves, the front moves in an
 (Zanoni, Peri & Pierucci 1993).
 """
 
+from typing import NamedTuple
+
 import numpy as np
 
 from ovenkit.units import ZERO_C
@@ -44,19 +46,27 @@ def vapour_kg_m3(temp_k):
     return density, density * (17.625 * 243.04 / (c + 243.04) ** 2 - 1.0 / t)
 
 
-def fronts(alpha, beta, cross, e0, e1, ref):
-    """Return (a, b, c) so that the two front temperatures are a + b Q + c (Q of other side).
+class Fronts(NamedTuple):
+    """Front temperatures = own a + other a' + kick + heat Q + cross Q', the dash for the other
+    side, a the temperatures if no heat came; see `fronts`."""
+    own: np.ndarray
+    other: np.ndarray
+    kick: np.ndarray
+    heat: np.ndarray
+    cross: np.ndarray
 
-    alpha : [..., 2, J] K, fronts if no heat came; beta : [..., 2, J] K/W and cross :
-    [..., 1, J] K/W, answers of the crumb to heat into the same and the other side; e0, e1, ref :
-    W, W/K, K of q_ev = e0 + e1 (T_f - ref). The axis of length 2 is top, bottom.
-    (I + beta diag(e1)) T_f = alpha - beta (e0 - e1 ref) + beta Q
+
+def fronts(beta, cross, e0, e1, ref):
+    """Return the Fronts of loads.
+
+    beta : [..., 2, J] K/W and cross : [..., 1, J] K/W, answers of the crumb to heat into the same
+    and the other side; e0, e1, ref : W, W/K, K of q_ev = e0 + e1 (T_f - ref). The axis of
+    length 2 is top, bottom.   (I + beta diag(e1)) T_f = a - beta (e0 - e1 ref) + beta Q
     """
-    s = e0 - e1 * ref
-    right = alpha - beta * s - cross * s[..., ::-1, :]
-    own = 1.0 + beta * e1
-    other, square = e1[..., ::-1, :], cross * cross
-    det = own[..., :1, :] * own[..., 1:, :] - square * (e1[..., :1, :] * e1[..., 1:, :])
-    a = (own[..., ::-1, :] * right - cross * other * right[..., ::-1, :]) / det
-    b = (beta + (beta[..., :1, :] * beta[..., 1:, :] - square) * other) / det
-    return a, b, cross / det
+    s = e1 * ref - e0
+    one, far, square = 1.0 + beta * e1, e1[..., ::-1, :], cross * cross
+    det = one[..., :1, :] * one[..., 1:, :] - square * (e1[..., :1, :] * e1[..., 1:, :])
+    own, other = one[..., ::-1, :] / det, -cross * far / det
+    kick = beta * s + cross * s[..., ::-1, :]
+    heat = (beta + (beta[..., :1, :] * beta[..., 1:, :] - square) * far) / det
+    return Fronts(own, other, own * kick + other * kick[..., ::-1, :], heat, cross / det)

@@ -30,6 +30,7 @@ OUTSIDE_W_M2K = 10.0    # outer skin to still air, radiation and convection toge
 OFF_W_M2K = 10.0        # inside of a door that stands off, to outside air
 HEARTH_EPS, DOME_EPS, DOOR_EPS, LOAD_EPS, EMBER_EPS = 0.93, 0.93, 0.80, 0.90, 0.95
 FILL = 0.98             # most of the hearth that loads can cover
+AIR_CP, AIR_CP_SLOPE = 1005.0, 0.075   # J/kgK, mean from outdoors, and per K of rise (CoolProp)
 AIR_J_M3K = 700.0       # heat capacity of a cubic metre of oven air (250 degC)
 
 
@@ -64,7 +65,7 @@ class Program:
     warm: np.ndarray        # P, C, n - 1: constant of natural convection times area
     plume: np.ndarray       # P, C, n - 1: area under the fire's plume
     flame: np.ndarray       # P, C, n + 1: share of the flames' light; last: out of the mouth
-    flow: np.ndarray        # P, C, 3: air exchange, see `air_flow`
+    flow: np.ndarray        # P, C, 3: air exchange, see `draught_w_k`
     live: np.ndarray        # P, C: embers or fire in the oven
     load: np.ndarray        # P, C, J: index into `loads`; 0 is nothing
     count: np.ndarray       # P, C, J: pieces in the oven
@@ -316,11 +317,12 @@ def _raise_tops(sight, area, sides, covered, areas, top):
     return sight, area
 
 
-FLOW_AT = np.array([1.05, 1.8, 3.4])   # inside over outside absolute temperature
+FLOW_AT = np.array([0.1, 0.8, 2.2])    # oven over outdoors, as a share of outdoor temperature [K]
+SEALED = 1e15                          # s K/J: no air to speak of
 
 
 def _flow(shape, gap, outdoor_k):
-    """Coefficients of `air_flow` (P, C, 3) from the exact flow at three temperatures."""
+    """Coefficients of `draught_w_k` (P, C, 3) from the exact flow at three temperatures."""
     off = np.isinf(gap)
     slot = np.where(off, 0.0, gap)
     width, height = shape["mouth_w"][:, None], shape["mouth_h"][:, None]
@@ -329,11 +331,16 @@ def _flow(shape, gap, outdoor_k):
     outside = outdoor_k[:, None, None]
     exact = exchange.opening_flow(
         upright[..., None], (crack * width)[..., None], height[..., None],
-        FLOW_AT * outside, outside).kg_s / np.sqrt(1 - 1 / FLOW_AT)
-    return exact @ np.linalg.inv(FLOW_AT ** np.arange(3)[:, None])
+        (1 + FLOW_AT) * outside, outside).kg_s * (AIR_CP + AIR_CP_SLOPE * FLOW_AT * outside)
+    slow = np.divide(np.sqrt(FLOW_AT), exact, out=np.full_like(exact, SEALED), where=exact > 1e-9)
+    return slow @ np.linalg.inv(FLOW_AT ** np.arange(3)[:, None])
 
 
-def air_flow(flow, inside_k, outdoor_k):
-    """Air through the door [kg/s]: sqrt(1 - T_out/T) (c0 + c1 r + c2 r^2), r = T/T_out."""
-    r = np.maximum(inside_k / outdoor_k, 1.0)
-    return np.sqrt(1 - 1 / r) * (flow[..., 0] + r * (flow[..., 1] + r * flow[..., 2]))
+def draught_w_k(flow, share):
+    """Air through the door times its heat capacity [W/K]: sqrt(x) / (c0 + c1 x + c2 x^2).
+
+    flow : [..., 3]; share : x, oven air over outdoors by outdoor temperature [K/K]. Within 0.4 %
+    of `exchange.opening_flow` from 20 to 700 degC.
+    """
+    x = np.maximum(share, 0.0)
+    return np.sqrt(x) / (flow[..., 0] + x * (flow[..., 1] + x * flow[..., 2]))

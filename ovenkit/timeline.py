@@ -16,7 +16,7 @@ from ovenkit.steps import Bake, Fire, RakeOut, door_gap
 FIRST_S = 8.0       # first time step after anything happens [s]
 GROWTH = 1.5        # each later step is longer by this, up to BRISK_S
 BRISK_S, LATER_GROWTH = 60.0, 1.2   # then by this: a steel door follows within two minutes
-LONGEST_S = {"fire": 240.0, "bake": 200.0, "idle": 1800.0}
+LONGEST_S = {"fire": (240.0, 0.0), "bake": (200.0, 0.08), "idle": (1800.0, 0.0)}   # and share
 UNLOAD = 0.5        # taking a piece out, as a share of the open seconds of putting it in
 OPEN = np.inf       # gap of a mouth with the door off
 
@@ -107,28 +107,24 @@ def _gap(step):
 
 
 @lru_cache(maxsize=4096)
-def clock(seconds, longest_s, finer=1.0):
-    """Time steps [s] that fill `seconds`: short at first, growing to `longest_s`."""
-    if seconds <= 0.0:
+def clock(seconds, longest_s, share=0.0, finer=1.0):
+    """Time steps [s] that fill `seconds`: short at first, growing to `longest_s`, and to that
+    `share` of the time since the segment began where that is longer."""
+    steps, at, dt = [], 0.0, FIRST_S
+    while at < seconds * finer:
+        steps.append(min(dt, max(longest_s, share * at / finer)))
+        at += steps[-1]
+        dt = steps[-1] * (GROWTH if dt < BRISK_S else LATER_GROWTH) ** (1.0 / finer)
+    if not steps:
         return np.zeros(1)
-    steps, at, dt = [], 0.0, FIRST_S / finer
-    while at < seconds and dt < longest_s / finer:
-        steps.append(dt)
-        at += dt
-        dt *= (GROWTH if dt * finer < BRISK_S else LATER_GROWTH) ** (1.0 / finer)
-    rest = seconds - at
-    if rest > 0.0:
-        n = int(np.ceil(rest * finer / longest_s))
-        steps += [longest_s / finer] * n
-    steps = np.array(steps)
-    return steps * (seconds / steps.sum())
+    return np.array(steps) * (seconds / sum(steps))
 
 
 @lru_cache(maxsize=4096)
 def timeline(steps, finer=1.0):
     """Return the Timeline of a tuple of checked steps; `finer` divides every time step."""
     rows = segments_of(steps)
-    parts = [clock(row.seconds, LONGEST_S[row.pace], finer) for row in rows]
+    parts = [clock(row.seconds, *LONGEST_S[row.pace], finer) for row in rows]
     lengths = [len(part) for part in parts]
     starts = np.cumsum([0, *lengths])
     fuel = np.zeros((6, starts[-1]))
