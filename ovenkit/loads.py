@@ -7,7 +7,7 @@ other.
 
 import math
 from dataclasses import dataclass, fields
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -144,28 +144,31 @@ class Load:
                 refuse(f"{', '.join(keys)} are {', '.join(f'{v:g}' for v in values)}: "
                        "they must rise", where)
 
-    @property
+    def __hash__(self):
+        return hash((self.name, self.mass_g, self.start_c))
+
+    @cached_property
     def composition(self):
         """Dict of mass fractions, as `heat_capacity` takes it."""
         return {c: getattr(self, c) for c in COMPONENTS}
 
-    @property
+    @cached_property
     def capacity_j_k(self):
         """Heat capacity of the piece at 60 degC with its vessel [J/K]."""
         food = self.mass_g / 1000.0 * float(heat_capacity(self.composition, 60.0))
         return food + self.vessel_kg * VESSEL_CP
 
-    @property
+    @cached_property
     def water_kg(self):
         """Water in one piece [kg]."""
         return self.mass_g / 1000.0 * self.water
 
-    @property
+    @cached_property
     def footprint_m2(self):
         """Hearth one piece covers [m2]."""
         return self._plan(0.0)
 
-    @property
+    @cached_property
     def place_m2(self):
         """Hearth one piece needs with the room round it [m2]."""
         return self._plan(self.spacing_cm)
@@ -174,7 +177,7 @@ class Load:
         sides = (self.length_cm + spacing_cm) * (self.width_cm + spacing_cm) * 1e-4
         return sides if self.shape == "box" else sides * math.pi / 4.0
 
-    @property
+    @cached_property
     def volume_m3(self):
         """Volume of one piece [m3]."""
         h = self.height_mm / 1000.0
@@ -182,12 +185,12 @@ class Load:
             return h * self.footprint_m2 / 2.0 + math.pi * h**3 / 6.0
         return h * self.footprint_m2
 
-    @property
+    @cached_property
     def density(self):
         """Density of the food during the bake [kg/m3]."""
         return self.mass_g / 1000.0 / self.volume_m3
 
-    @property
+    @cached_property
     def top_m2(self):
         """Exposed area of one piece, sides included [m2]; of a disc the top only."""
         h, length, width = self.height_mm / 1000.0, self.length_cm / 100.0, self.width_cm / 100.0
@@ -195,7 +198,7 @@ class Load:
                  "cylinder": math.pi * length * h}
         return self.footprint_m2 + sides[self.shape]
 
-    @property
+    @cached_property
     def slab_m(self):
         """Thickness [m] of the flat slab, heated on both faces, that warms as slowly.
 
@@ -210,17 +213,17 @@ class Load:
             return (h**-2 + (2.0 * r) ** -2 + (self.width_cm / 100.0) ** -2) ** -0.5
         return (h**-2 + 0.586 * r**-2) ** -0.5
 
-    @property
+    @cached_property
     def stirred(self):
         """Whether it is a liquid that its own convection stirs (conductivity of 5 or more)."""
         return self.conductivity_w_mk >= 5.0
 
-    @property
+    @cached_property
     def slab_w_k(self):
         """Conduction scale of one piece [W/K]: k V / L^2."""
         return self.conductivity_w_mk * self.volume_m3 / self.slab_m**2
 
-    @property
+    @cached_property
     def warming_j(self):
         """Heat [J] that takes one piece from its start to its core's end, without steam."""
         return self.capacity_j_k * max(self.core_c - self.start_c, 0.0)

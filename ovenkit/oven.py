@@ -9,10 +9,10 @@ with A the inner area of the dome [m2], R the radius of the sphere [m] and t the
 """
 
 import math
+from bisect import bisect
 from dataclasses import dataclass, replace
 from functools import lru_cache
-
-import numpy as np
+from itertools import accumulate, pairwise
 
 from ovenkit.files import (InputError, choose, data_dir, find, line_of, number, read_csv,
                            read_toml, refuse)
@@ -53,6 +53,16 @@ DOMED_KEYS = ("name", "note", "inside_cm", "masonry_kg", "insulation_mm", "rise_
               "mouth_w_cm", "mouth_h_cm", "hearth_mm", "door_crack_mm", *CHOICES)
 
 
+def _between(x, xs, ys):
+    """Straight between the points of a short table, held outside it."""
+    i = min(max(bisect(xs, x), 1), len(xs) - 1)
+    if len(xs) == 1 or x <= xs[0]:
+        return ys[0]
+    if x >= xs[-1]:
+        return ys[-1]
+    return ys[i - 1] + (ys[i] - ys[i - 1]) * (x - xs[i - 1]) / (xs[i] - xs[i - 1])
+
+
 @dataclass(frozen=True)
 class Material:
     """A material whose conductivity and heat capacity follow temperature.
@@ -70,13 +80,16 @@ class Material:
     cp: tuple
     source: str = ""
 
+    def __hash__(self):
+        return hash((self.name, self.density))
+
     def k_at(self, temp_c):
         """Conductivity [W/mK] at `temp_c` [degC]."""
-        return float(np.interp(temp_c, self.temps_c, self.k))
+        return _between(temp_c, self.temps_c, self.k)
 
     def cp_at(self, temp_c):
         """Heat capacity [J/kgK] at `temp_c` [degC]."""
-        return float(np.interp(temp_c, self.temps_c, self.cp))
+        return _between(temp_c, self.temps_c, self.cp)
 
 
 @dataclass(frozen=True)
@@ -136,8 +149,8 @@ def working_layers(layers, inner_c=250.0, outer_c=20.0, outside_h=10.0):
         resistance = [y.thickness_m / y.material.k_at(t)
                       for y, t in zip(layers, mean_c, strict=True)]
         flux = (inner_c - outer_c) / (sum(resistance) + 1.0 / outside_h)
-        faces_c = inner_c - flux * np.concatenate([[0.0], np.cumsum(resistance)])
-        mean_c = 0.5 * (faces_c[1:] + faces_c[:-1])
+        faces_c = [inner_c - flux * r for r in accumulate(resistance, initial=0.0)]
+        mean_c = [0.5 * (a + b) for a, b in pairwise(faces_c)]
     return tuple((y.thickness_m, y.material.k_at(t), y.material.density, y.material.cp_at(t))
                  for y, t in zip(layers, mean_c, strict=True))
 
@@ -182,6 +195,9 @@ class Oven:
         for part in ("dome", "hearth"):
             number(1000.0 * getattr(self, part)[0].thickness_m, f"masonry of the {part}",
                    1000.0 * THINNEST_M, 1000.0 * THICKEST_M, "mm thick")
+
+    def __hash__(self):
+        return hash((self.name, self.inside_m, self.crack_m, self.dome[0].thickness_m))
 
     @property
     def hearth_area_m2(self):

@@ -201,6 +201,7 @@ def check_steps(oven, steps, start=None, where=None):
     if not steps:
         refuse("the day has no steps: give at least one")
     warm, embers = start is not None, False
+    masonry_kg = oven.masonry_kg
     for i, step in enumerate(steps):
         place = where[i] if where else f"step {i + 1}"
         if not isinstance(step, _Step):
@@ -214,14 +215,14 @@ def check_steps(oven, steps, start=None, where=None):
             refuse(f"the door is {'shut' if door_gap(step) == 'shut' else 'ajar'} on live embers, "
                    "which make carbon monoxide: rake out first, or leave the door open", place)
         if isinstance(step, Bake):
-            _check_room(oven, step, place)
+            _check_room(oven, masonry_kg, step, place)
         if isinstance(step, Fire):
             warm, embers = True, not step.rake_out
         embers = embers and not isinstance(step, RakeOut)
     return steps
 
 
-def _check_room(oven, bake, where):
+def _check_room(oven, masonry_kg, bake, where):
     """Refuse loads that hearth, mouth or stored heat cannot serve."""
     for load, n in bake.loads:
         most = fits(load, oven.inside_m, oven.mouth_w_m, oven.mouth_h_m)
@@ -234,10 +235,10 @@ def _check_room(oven, bake, where):
             refuse(f"{n} of {load.name} do not fit the hearth of "
                    f"{100.0 * oven.inside_m:.0f} cm; {most} fit at once: bake in batches", where)
         need, high = n * load.warming_j, HOT_C - load.core_c
-        holds = oven.masonry_kg * MASONRY_CP * high
+        holds = masonry_kg * MASONRY_CP * high
         if need > holds:
             refuse(f"{n} of {load.name} need {need / 1e6:.0f} MJ to be done, and "
-                   f"{oven.masonry_kg:.0f} kg of masonry hold {holds / 1e6:.0f} MJ between "
+                   f"{masonry_kg:.0f} kg of masonry hold {holds / 1e6:.0f} MJ between "
                    f"{HOT_C:.0f} and {load.core_c:g} degC: no order of loads helps, "
                    "take fewer or smaller ones", where)
     share = hearth_share(bake.loads, oven.inside_m)

@@ -1,0 +1,109 @@
+"""The guesses of the lessons: a question, a day that answers it, and one sentence why.
+
+No widgets here: question -> `covered` picture -> `answer` -> `revealed` picture.
+"""
+
+from dataclasses import dataclass, replace
+
+
+from ovenkit.files import choose, number
+from ovenkit.panels.settings import MENU, DrawDown, Turn, change, move, picture
+
+ALONE = (Turn("hearth loaf", 1, 35, cool_minutes=15),)
+
+
+@dataclass(frozen=True)
+class Guess:
+    """A question with one temperature as its answer.
+
+    question, why : sentences; why may hold {answer}
+    day : DrawDown that answers it; other : DrawDown kept beside it, dashed, or None
+    load, moment : load at whose "in" or "out" it is asked; curve : "hearth" or "feels"
+    low, high, start : of the slider [degC]
+    """
+
+    name: str
+    question: str
+    why: str
+    day: DrawDown
+    load: str
+    curve: str = "hearth"
+    moment: str = "in"
+    other: DrawDown | None = None
+    low: int = 100
+    high: int = 400
+    start: int = 250
+
+
+GUESSES = {guess.name: guess for guess in (
+    Guess("flatbread late",
+          "The flatbread wants a hearth of 280 or more. Somebody puts it in fourth, after the "
+          "loaves and the cake. How hot is the hearth then?",
+          "The hearth has fallen to {answer} by then, and nothing but a new fire brings it back: "
+          "the load that wants the hottest hearth goes first.",
+          DrawDown(turns=move(MENU, "flatbread", 4)), "flatbread"),
+    Guess("one or seven",
+          "One loaf goes in alone, into an oven that is too hot for it (its hearth is the dashed "
+          "curve). Now seven go in at the same moment. What does the oven feel like as they "
+          "come out?",
+          "Seven cold loaves pull the whole oven down, and it feels like {answer} as they come "
+          "out. One loaf pulls down only the spot it lies on: alone it burns, in company it "
+          "comes out better.",
+          DrawDown(turns=change(ALONE, "hearth loaf", count=7)), "hearth loaf", "feels", "out",
+          other=DrawDown(turns=ALONE)),
+    Guess("twice the bricks",
+          "Same fire, same size inside, but twice the bricks: 640 kg and not 320 (its hearth is "
+          "the dashed curve). How hot is the hearth as the flatbread goes in?",
+          "The same wood has to warm twice the bricks: the hearth is only at {answer}. A heavy "
+          "oven is not hotter; it is cooler at first, and it lasts longer.",
+          DrawDown(masonry_kg=640), "flatbread", other=DrawDown()),
+)}
+
+
+def get_guess(name):
+    """Return the Guess of that name; InputError with the nearest name if there is none."""
+    return GUESSES[choose(name, GUESSES, "guess")]
+
+
+def when_h(guess, day):
+    """Return the hour the guess is about, in the Run that answers it [h]."""
+    row = day.bakes[day.bakes.load == guess.load].iloc[0]
+    return float(row.in_h if guess.moment == "in" else row.out_h)
+
+
+def answer(guess, day):
+    """Return the temperature that is asked for [degC], just before the moment it is asked at."""
+    bakes = day.bakes[day.bakes.load == guess.load].iloc[0]
+    if guess.moment == "in":
+        return float(bakes[f"{guess.curve}_in_c"])
+    column = {"hearth": "hearth_bake_c", "feels": "feels_c"}[guess.curve]
+    before = day.table[column][day.table.index < bakes.out_h - 0.02]
+    return float(before.iloc[-1])
+
+
+def key_line(guess, day):
+    """Return the question's name and its answer as one line of text."""
+    return f"{guess.name}: {answer(guess, day):.0f} degrees"
+
+
+def covered(guess, day, other=None):
+    """Return the Picture before the guess is made: times and names, and the other day."""
+    full = picture(guess.day, day, other)
+    curves = {name: y for name, y in full.curves.items() if name == "kept"}
+    bands = tuple(replace(band, verdict="", good=True) for band in full.bands)
+    alt = ("Empty chart of the day, with the times at which the loads go in; the curves appear "
+           "after your guess.")
+    return replace(full, curves=curves, bands=bands, left=None, kept_left=None, alt=alt,
+                   key=guess.question, lines=())
+
+
+def revealed(guess, day, guessed_c=None, other=None):
+    """Return the Picture with the answer, and the guess [degC] marked if one was made."""
+    full = picture(guess.day, day, other)
+    why = guess.why.format(answer=f"{answer(guess, day):.0f}")
+    if guessed_c is None:
+        return replace(full, key=why, alt=f"{why} {full.alt}")
+    guessed_c = number(guessed_c, "your guess", guess.low, guess.high, "degC")
+    mark = (when_h(guess, day), guessed_c, f"your guess {guessed_c:.0f}")
+    return replace(full, guess=mark, key=f"You said {guessed_c:.0f}. {why}",
+                   alt=f"Your guess of {guessed_c:.0f} degrees is marked. {why} {full.alt}")

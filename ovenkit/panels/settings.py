@@ -1,0 +1,175 @@
+"""From settings to picture: one oven, one fire, a menu in some order. No widgets here.
+
+settings -> `steps` and `oven` -> `run` -> `picture`, each a pure function.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ovenkit.figures import Band, Picture
+from ovenkit.files import choose, number, refuse
+from ovenkit.oven import domed_oven
+from ovenkit.simulate import run_day
+from ovenkit.steps import Bake, Fire, Settle, Wait
+from ovenkit.units import clock
+
+LIT_AT = "06:30"
+AFTER_H = 1.5           # shown after the last load goes in
+AJAR_MM = 20.0
+DOORS = ("shut", "ajar", "open")
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One load of the menu and how it is handled.
+
+    load : name in the catalogue; count : pieces; minutes : in the oven [min]
+    door : "shut", "ajar" (a gap of 20 mm) or "open" while it is in
+    cool_minutes : door open and nothing in, before it goes in [min]
+    """
+
+    load: str
+    count: int = 1
+    minutes: float = 35
+    door: str = "shut"
+    cool_minutes: float = 0
+
+
+MENU = (  # Larch Yard's, invented
+    Turn("flatbread", 4, 7),
+    Turn("hearth loaf", 6, 35, cool_minutes=20),
+    Turn("tin loaf", 6, 42, cool_minutes=5),
+    Turn("sponge cake", 3, 38, "ajar", cool_minutes=25),
+    Turn("bean pot", 3, 480, cool_minutes=90),
+)
+
+
+@dataclass(frozen=True)
+class DrawDown:
+    """What the panel can set: oven, fire, weather, and the turns in the order they go in.
+
+    masonry_kg [kg], inside_cm [cm], wood_kg [kg], fire_hours [h], settle_minutes [min],
+    outdoor_c [degC]; turns : tuple of Turn, or of names of MENU
+    Raises InputError for a name that is not on the menu, or that stands there twice.
+    """
+
+    masonry_kg: float = 320
+    inside_cm: float = 80
+    wood_kg: float = 13
+    fire_hours: float = 2
+    settle_minutes: float = 20
+    outdoor_c: float = 12
+    turns: tuple = MENU
+
+    def __post_init__(self):
+        menu = {turn.load: turn for turn in MENU}
+        turns = tuple(turn if isinstance(turn, Turn) else menu[choose(turn, menu, "load on the menu")]
+                      for turn in self.turns)
+        if not turns:
+            refuse("the menu is empty: give at least one load")
+        names = [turn.load for turn in turns]
+        for name in names:
+            if names.count(name) > 1:
+                refuse(f"the load {name!r} stands on the menu twice: raise its count in place of it")
+        for turn in turns:
+            choose(turn.door, DOORS, "way of leaving the door", turn.load)
+            number(turn.cool_minutes, "cooling before a load", 0, 600, "minutes", turn.load)
+        object.__setattr__(self, "turns", turns)
+
+
+def move(turns, load, place):
+    """Return the turns with one load at a place, 1 for the first; the others close up."""
+    turn = next(t for t in turns if t.load == load)
+    rest = [t for t in turns if t.load != load]
+    rest.insert(int(place) - 1, turn)
+    return tuple(rest)
+
+
+def change(turns, load, **fields):
+    """Return the turns with some fields of one load changed."""
+    return tuple(replace(t, **fields) if t.load == load else t for t in turns)
+
+
+def oven(settings):
+    """Return the Oven of the settings."""
+    return domed_oven(settings.inside_cm, settings.masonry_kg, name="oven on the page")
+
+
+def steps(settings):
+    """Return the steps of the day: fire, settle, then cool and bake, turn by turn."""
+    rows = [Fire(hours=settings.fire_hours, wood_kg=settings.wood_kg),
+            Settle(minutes=settings.settle_minutes)]
+    for turn in settings.turns:
+        if turn.cool_minutes:
+            rows.append(Wait(minutes=turn.cool_minutes, door="open"))
+        door = {"gap_mm": AJAR_MM} if turn.door == "ajar" else {"door": turn.door}
+        rows.append(Bake(turn.load, turn.count, minutes=turn.minutes, **door))
+    return rows
+
+
+def run(settings):
+    """Return the Run of the settings; InputError where it cannot be done, or not safely."""
+    return run_day(oven(settings), steps(settings), outdoor_c=settings.outdoor_c)
+
+
+def key_numbers(day):
+    """Return the dict of a Run's key numbers.
+
+    hearth_first_c, hearth_last_c : hearth as the first and the last load go in [degC]
+    left_first, left_last : loaves left then, for that load; good, of : loads that came out good
+    """
+    bakes, left = day.bakes, day.loaves_left()
+    first, last = np.interp([bakes.in_h.iloc[0], bakes.in_h.iloc[-1]], left.index, left)
+    return {"hearth_first_c": float(bakes.hearth_in_c.iloc[0]),
+            "hearth_last_c": float(bakes.hearth_in_c.iloc[-1]),
+            "left_first": float(first), "left_last": float(last),
+            "good": int((bakes.verdict == "good").sum()), "of": len(bakes)}
+
+
+def key_line(numbers):
+    """Return the key numbers as one line of text."""
+    return ("good {good} of {of}; hearth at first load {hearth_first_c:.0f}, at last load "
+            "{hearth_last_c:.0f}; loaves left at first load {left_first:.0f}, at last load "
+            "{left_last:.0f}").format(**numbers)
+
+
+def sentences(day):
+    """Return a sentence per load: when, how it came out, and why."""
+    return tuple(
+        f"{row.load}: {row.verdict}. In {clock(row.in_h, LIT_AT)}, out {clock(row.out_h, LIT_AT)}; "
+        f"{row.why}." for row in day.bakes.itertuples())
+
+
+def alt_text(day, numbers):
+    """Return what the picture shows, in words."""
+    loads = ", ".join(f"{row.load} {row.verdict}" for row in day.bakes.itertuples())
+    return ("Chart of the oven running down after the fire is raked out. The hearth is at "
+            "{hearth_first_c:.0f} °C as the first load goes in and at {hearth_last_c:.0f} °C as "
+            "the last one does. Dome, air, the hearth under a load, what it feels like, and the "
+            "loaves left are drawn beside it. ".format(**numbers) + f"In order: {loads}.")
+
+
+def picture(settings, day, kept=None):
+    """Return the Picture of a Run; `kept` is a Run to compare it with, or None."""
+    table, bakes, numbers = day.table, day.bakes, key_numbers(day)
+    hours = table.index.to_numpy()
+    span = (settings.fire_hours, min(float(bakes.in_h.iloc[-1]) + AFTER_H, float(hours[-1])))
+    inside = np.zeros(len(hours), bool)
+    for row in bakes.itertuples():
+        inside |= (hours >= row.in_h) & (hours <= row.out_h)
+    curves = {
+        "dome": (table.dome_back_c + table.dome_front_c) / 2, "feels": table.feels_c,
+        "air": table.air_c, "under": table.hearth_under_load_c.where(inside),
+        "hearth": table.hearth_bake_c}
+    if kept is not None:
+        curves["kept"] = kept.table.hearth_bake_c
+    bands = tuple(Band(row.in_h, row.out_h, row.load, row.verdict, row.verdict == "good")
+                  for row in bakes.itertuples())
+    return Picture({name: _arrays(y) for name, y in curves.items()}, bands, span,
+                   key_line(numbers), alt_text(day, numbers), _arrays(day.loaves_left()),
+                   _arrays(kept.loaves_left()) if kept else None, LIT_AT, sentences(day))
+
+
+def _arrays(series):
+    return series.index.to_numpy(), series.to_numpy()
