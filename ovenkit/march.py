@@ -174,8 +174,7 @@ def _fronts(now, chunk, at, laws, dt, beta, cross):
     heat = now.Q[:, m:tail].reshape(-1, 2, j)
     soon = alpha + beta * heat
     soon += cross * heat[:, ::-1]
-    rate = 1.5 * now.boiled - 0.5 * now.boiled_before
-    boils = np.where(now.boils, rate > 0.0, soon > now.boil_over)
+    boils = np.where(now.boils, now.boiled > 0.0, soon > now.boil_over)
     boils &= (now.gone_j < now.water_j)[:, None]
     e0, ref = 0.0, now.boil_over
     if now.any_wet:
@@ -187,8 +186,7 @@ def _fronts(now, chunk, at, laws, dt, beta, cross):
             laws = list(zip(*baking.fronts(chunk.beta, chunk.cross, e0, e1, ref)))
         law = baking.Fronts(*laws[at])
     now.boils = boils
-    rate *= dt[:, None, None]
-    grown = now.crust + now.drying * rate
+    grown = now.crust + now.drying * (now.boiled * dt[:, None, None])
     resistance = np.maximum(grown, 0.0) * now.crust_k
     alpha[:] = law.own * alpha + law.other * alpha[:, ::-1] + law.kick
     np.add(law.heat, resistance, out=now.b[:, m:tail].reshape(-1, 2, j))
@@ -227,6 +225,6 @@ def _dry(now, drying, dt, new, heat, surface):
     lost *= dt[:, None, None]
     now.crust = np.maximum(now.crust + now.drying * lost, 0.0)
     now.gone_j = now.gone_j + np.add.reduce(lost, 1)
-    now.boiled_before, now.boiled = now.boiled, boiled
+    now.boiled = boiled
     now.crumb = now.crumb.copy()
     now.crumb[:, 5 + len(heat[0, 0]):] -= boiled.reshape(len(boiled), -1)

@@ -68,7 +68,7 @@ class Now:
         self.T_before = self.T
         self.Q = np.zeros((b, n))
         self.crumb = np.zeros((b, 5 + 3 * j))   # W into bodies, in the order of Q
-        self.boiled = self.boiled_before = self.crust = np.zeros((b, 2, j))
+        self.boiled = self.crust = np.zeros((b, 2, j))
         self.boils = np.zeros((b, 2, j), bool)
         self.gone_j = np.zeros((b, j))          # latent heat of the water that has left
         self.ember_j, self.draught, self.steam = np.zeros(b), np.zeros(b), np.zeros(b)
@@ -86,8 +86,9 @@ class Now:
         self.any_wet = self.any_load and bool((t.wet[self.load] * self.count).any())
         self.glow4 = 4 * SIGMA * self.glow
         self.glow_back = -self.glow.sum(-1) * (SIGMA * self.outdoor**4)
-        self.ember_j = np.where(p.rake[np.arange(p.days), self._segment(rows, segment)], 0.0,
-                                self.ember_j)
+        raked = np.zeros(p.days, bool)
+        raked[rows] = p.rake[rows, segment]
+        self.ember_j = np.where(raked, 0.0, self.ember_j)
         lay = p.lay[rows, segment]
         if lay.any():
             self._lay(rows[lay], segment[lay])
@@ -105,12 +106,6 @@ class Now:
             self.by_air, self.steam = 0.0 * self.by_air, 0.0 * self.steam
         self.b[:], self.a[:] = 0.0, 0.0
         return bool(lay.any())
-
-    def _segment(self, rows, segment):
-        if not hasattr(self, "at"):
-            self.at = np.zeros(self.program.days, int)
-        self.at[rows] = segment
-        return self.at
 
     def _lay(self, rows, segment):
         """Even out the cold spots, then lay each load on hearth of its zone's mean heat."""
@@ -137,7 +132,7 @@ class Now:
             array = getattr(self, name).copy()
             array[rows] = value
             setattr(self, name, array)
-        self.boiled_before, self.Q, self.T = self.boiled, self.Q.copy(), self.T.copy()
+        self.Q, self.T = self.Q.copy(), self.T.copy()
         self.Q[rows, 5 + j:5 + 3 * j] = 0.0
         self.T[rows, 5 + j:5 + 3 * j] = np.tile(warm, 2)
 
