@@ -6,7 +6,7 @@ import sys
 import numpy as np
 
 from ovenkit.files import InputError, data_dir
-from ovenkit.run import TERMS
+from ovenkit.ledger import TERMS
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, read_day
 from ovenkit.units import clock

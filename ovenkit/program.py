@@ -14,9 +14,9 @@ from functools import lru_cache
 import numpy as np
 
 from ovenkit import burning, conduction, exchange
-from ovenkit.oven import Layer, working_layers
-from ovenkit.timeline import OPEN, timeline
-from ovenkit.units import SIGMA, ZERO_C
+from ovenkit.oven import working_layers
+from ovenkit.timeline import timeline
+from ovenkit.units import ZERO_C
 from ovenkit.views import cavity
 
 ZONES = exchange.SURFACES
@@ -110,12 +110,13 @@ def compile_days(days, finer=1.0):
                    outdoor_k[shown], places)
     volume = np.array([np.pi * o.rise_m / 6 * (3 * (o.inside_m / 2)**2 + o.rise_m**2)
                        for o in ovens])
+    lay, rake = (per_segment([[getattr(s, k) for s in t.segments] for t in lines])
+                 for k in ("lay", "rake"))
     return Program(
         ovens, tuple(lines[i] for i in day), outdoor_k, places, per_step("dt"),
         per_step("segment", hold=True), per_step("first"),
         np.stack([per_step(name) for name in ("flame_w", "ember_w", "char_kg")]),
-        _walls(ovens), AIR_J_M3K * volume, per_segment([[s.lay for s in t.segments] for t in lines]),
-        per_segment([[s.rake for s in t.segments] for t in lines]), loads, kind,
+        _walls(ovens), AIR_J_M3K * volume, lay, rake, loads, kind,
         per_segment([t.scene for t in lines]), live=(scenes["piled"] + scenes["spread"]) > 0,
         load=scenes["laid"], count=scenes["count"] * scenes["inside"][..., None], **net)
 
@@ -208,8 +209,7 @@ def _network(shape, table, scenes, outdoor_k, places):
     days, length = gap.shape
     n, nn = 5 + 3 * places + 2, 5 + 2 * places + 2
     zone, place = np.arange(5), 5 + np.arange(places)
-    top, bottom = place + places, place + 2 * places
-    ember, air = n - 2, n - 1
+    top, ember = place + places, n - 2
     areas, views = shape["areas"][:, None], shape["views"][:, None]
     foot = table["foot"][laid] * count                       # P, C, J
     cover = np.stack([piled, spread], axis=-1)               # share under embers

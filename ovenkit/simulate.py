@@ -9,10 +9,9 @@ from ovenkit.march import march
 from ovenkit.oven import Oven
 from ovenkit.program import MODES, compile_days, wall_slabs
 from ovenkit.run import Run, State
-from ovenkit.steps import Bake, Day, check_steps
+from ovenkit.steps import Day, check_steps
+from ovenkit.timeline import UNLOAD
 from ovenkit.units import ZERO_C
-
-DONE_STEP_MIN = 1.0     # a Bake "until done" lasts whole minutes
 
 
 def run_day(oven, steps=None, outdoor_c=12, start=None):
@@ -142,17 +141,16 @@ def _live(steps):
 
 def _done_minutes(run, step, bake):
     """Whole minutes after which the first load of the last step is done, or its longest."""
-    load = bake.load
-    segments = run.program.timelines[0].segments
+    load, segments = bake.load, run.timeline.segments
     lay = next(i for i, s in enumerate(segments) if s.step == step and s.lay and s.inside)
-    start, end = run._span(lay)
-    begin = next(i for i, s in enumerate(run._segment) if segments[s].step == step)
-    browned = run._browned[start:end + 1, :, 0] - run._browned[start, :, 0]
+    start, end = run.span(lay)
+    begin = next(i for i, s in enumerate(run.segment) if segments[s].step == step)
+    browned = run.browned[start:end + 1, :, 0] - run.browned[start, :, 0]
     done = run.core_c(0)[start:end + 1] >= load.core_c
     if load.crust:
         done &= (browned[:, 0] >= load.top_gold) & (browned[:, 1] >= load.bottom_gold)
     if not done.any():
         return bake.minutes
-    taking_out = sum(y.open_s * n for y, n in bake.loads) * 0.5
+    taking_out = sum(y.open_s * n for y, n in bake.loads) * UNLOAD
     seconds = (run.hours[start:end + 1][done][0] - run.hours[max(begin - 1, 0)]) * 3600
-    return float(np.ceil((seconds + taking_out) / 60 / DONE_STEP_MIN) * DONE_STEP_MIN)
+    return float(np.ceil((seconds + taking_out) / 60))

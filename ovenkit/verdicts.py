@@ -32,7 +32,7 @@ def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct):
             return "underdone", (f"{gap} and already burnt outside: {hearth}, {felt}; "
                                  f"wait until the hearth is {load.hearth_high_c:.0f} or less")
         if feels_c < low:
-            return "underdone", f"{gap}: {felt}, it wants {low:.0f}; bring it forward or leave it in"
+            return "underdone", f"{gap}: {felt}, it wants {low:.0f}; leave it in or load sooner"
         return "underdone", f"{gap}: leave it in longer, or load fewer at once"
     if not load.crust and load.kind != "tray" and loss_pct > DRY_SHARE * 100 * load.water:
         return "burnt", (f"boiled dry, {loss_pct:.0f} % of it gone: {felt}; put it in when the "
