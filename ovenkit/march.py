@@ -87,6 +87,7 @@ def _step(now, row, chunk, at, laws, dt, ratio, fuel, T, z):
     m, mj, tail = 5 + j, 5 + 2 * j, 5 + 3 * j   # ends of masonry, tops, bottoms
     loaded, live = now.any_load, now.any_live
     guess = now.T + (now.T - now.T_before) * ratio
+    guess[:, -1] = now.T[:, -1]             # air jumps: what it did is no guide
     # what each surface answers: T = a + b Q
     np.multiply(kept, now.z, out=z)
     z += start0 * now.crumb[:, :mj, None]
@@ -99,8 +100,9 @@ def _step(now, row, chunk, at, laws, dt, ratio, fuel, T, z):
     b[:, -1] = dt * now.per_air
     if live:
         ember_c = burning.EMBER_CP * (fuel[2] + LEAST_EMBER_KG)
-        a[:, -2] = now.live * now.ember_j / ember_c
-        b[:, -2] = now.live * dt / ember_c
+        late = 0.2 + 0.8 * new[:, 0, 0]     # of the step, the share at the flow of its end
+        a[:, -2] = now.live * (now.ember_j + (1 - late) * dt * now.Q[:, -2]) / ember_c
+        b[:, -2] = now.live * late * dt / ember_c
     if loaded:
         law, drying, laws = _fronts(now, chunk, at, laws, dt, beta, cross0)
         cross = law.cross
