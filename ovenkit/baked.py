@@ -4,8 +4,10 @@ import numpy as np
 import pandas as pd
 
 from ovenkit import baking
+from ovenkit.timeline import OPEN
 from ovenkit.verdicts import colour, judge
 
+SHORT_S = 240.0     # the mouth open for less is taking something out
 COLUMNS = ("load", "count", "in_h", "out_h", "hearth_in_c", "dome_in_c", "air_in_c", "feels_in_c",
            "core_out_c", "top_c", "bottom_c", "top", "bottom", "loss_pct", "heat_mj",
            "radiation_share", "verdict", "why")
@@ -15,7 +17,8 @@ def bakes(view):
     """Return the DataFrame of what came out of a day.
 
     in_h, out_h : when half of the pieces are in, and when the first is taken out [h]
-    hearth_in_c ... feels_in_c : the oven before its mouth is opened for them [degC]
+    hearth_in_c ... feels_in_c : the oven before its mouth is opened for them, or for what comes
+        out just before [degC]
     core_out_c, top_c, bottom_c : the load as it is taken out [degC]
     loss_pct : water lost [% of mass]; heat_mj : heat into all pieces [MJ]
     radiation_share : of that heat; top, bottom, verdict, why : see `verdicts`
@@ -35,12 +38,21 @@ def _taken(view):
                                    view.of("by_air_w"), view.of("boiled_w").sum(1)], axis=1))
 
 
+def _before(view, step):
+    """The moment before a step at which the oven is read: before a short opening ahead of it."""
+    segments, at = view.timeline.segments, view.segment
+    moment = np.flatnonzero(np.array([row.step for row in segments])[at] == step)[0] - 1
+    row = segments[at[max(moment, 0)]]
+    if row.gap_m == OPEN and row.seconds < SHORT_S:
+        moment = np.flatnonzero(at == at[moment])[0] - 1
+    return max(moment, 0)
+
+
 def _row(view, taken, segment, place):
     segments, places = view.timeline.segments, view.program.places
     load, count = segments[segment].laid[place]
     start, end = view.span(segment)
-    steps = np.array([row.step for row in segments])[view.segment]
-    before = max(np.flatnonzero(steps == segments[segment].step)[0] - 1, 0)
+    before = _before(view, segments[segment].step)
     t = view.temp_c
     browned = view.browned[end, :, place] - view.browned[start, :, place]
     top_j, bottom_j, by_air_j, boiled_j = taken[end, :, place] - taken[start, :, place]
