@@ -42,8 +42,7 @@ def _before(view, step):
     """The moment before a step at which the oven is read: before a short opening ahead of it."""
     segments, at = view.timeline.segments, view.segment
     moment = np.flatnonzero(np.array([row.step for row in segments])[at] == step)[0] - 1
-    row = segments[at[max(moment, 0)]]
-    if row.gap_m == OPEN and row.seconds < SHORT_S:
+    if moment > 0 and segments[at[moment]].gap_m == OPEN and segments[at[moment]].seconds < SHORT_S:
         moment = np.flatnonzero(at == at[moment])[0] - 1
     return max(moment, 0)
 

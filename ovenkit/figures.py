@@ -81,6 +81,8 @@ def spread(values, least, low, high):
     values : sorted or not, 1-d. Groups that touch are centred on their mean, as in isotonic
     regression.
     """
+    if not len(values):
+        return np.empty(0)
     order = np.argsort(values, kind="stable")
     wanted = np.asarray(values, float)[order] - least * np.arange(len(values))
     blocks = []
