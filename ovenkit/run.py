@@ -97,32 +97,33 @@ class Run(OneDay):
         """Series of the day's heat [MJ], in and out; see `ledger`."""
         return ledger.energy(self, self.rates)
 
-    def _at(self, values, hours):
-        return float(np.interp(self._time(hours), self.hours, values))
-
     def _time(self, hours):
         return number(hours, "hours", 0.0, self.hours[-1] + 1e-9, "h of this day")
+
+    @cached_property
+    def _bricks(self):
+        """(temperatures [degC], heat capacities [J/K]) of all cells of brick, (moments, cells)."""
+        g, area = self.slabs.grid, self.during("body_m2")
+        temps, capacities = [], []
+        for body in [0, 1, 2, 3, *range(5, 5 + self.program.places)]:
+            wall = self.oven.dome if body in (2, 3) else self.oven.hearth
+            n = int(np.searchsorted(g.depth[body], wall[0].thickness_m))
+            temps.append(self.of("modes")[:, body] @ self.slabs.basis[body, :n].T)
+            capacities.append(area[:, body, None] * g.capacity[body, :n])
+        return np.concatenate(temps, axis=1) + self.outdoor_c, np.concatenate(capacities, axis=1)
+
+    def _usable_mj(self, above_c, rows=slice(None)):
+        temps, capacities = (x[rows] for x in self._bricks)
+        return (np.maximum(temps - above_c, 0.0) * capacities).sum(-1) / 1e6
 
     def usable_mj(self, above_c=150, hours=None):
         """Heat in the masonry above a temperature: a Series over the day, or at `hours` [MJ].
 
         above_c : [degC]; hours : [h]. Counts hearth and dome bricks hotter than that, not
-        insulation. Sum of C (T - above) over such cells.
+        insulation: the sum of C (T - above) over such cells.
         """
-        above_c = number(above_c, "above_c", -40, 1500, "degC")
-        total = np.zeros(len(self.hours))
-        area = self.during("body_m2")
-        for body in range(5 + self.program.places):
-            if body == 4:
-                continue
-            wall = self.oven.dome if body in (2, 3) else self.oven.hearth
-            brick = self.slabs.grid.depth[body] < wall[0].thickness_m
-            over = np.maximum(self.cells_k(body)[:, brick] + self.outdoor_c - above_c, 0.0)
-            total += area[:, body] * (over @ self.slabs.grid.capacity[body][brick])
-        total /= 1e6
-        if hours is not None:
-            return self._at(total, hours)
-        return pd.Series(total, index=pd.Index(self.hours, name="hours"), name="usable_mj")
+        total = self._usable_mj(number(above_c, "above_c", -40, 1500, "degC"))
+        return self._over_day(total, hours, "usable_mj")
 
     def loaves_left(self, hours=None, above_c=None):
         """How many 800 g loaves the heat above the present load's hearth limit would warm.
@@ -131,17 +132,23 @@ class Run(OneDay):
         lower hearth band of the load that is in, or goes in next, or went in last.
         """
         if above_c is None:
-            limits = self._limits()
-            levels = np.unique(limits)
-            total = np.zeros(len(self.hours))
-            for level in levels:
-                total += np.where(limits == level, self.usable_mj(level).to_numpy(), 0.0)
+            total = self._left
         else:
-            total = self.usable_mj(above_c).to_numpy()
-        total = total / loaf_mj()
+            total = self._usable_mj(number(above_c, "above_c", -40, 1500, "degC")) / loaf_mj()
+        return self._over_day(total, hours, "loaves_left")
+
+    @cached_property
+    def _left(self):
+        limits, total = self._limits(), np.zeros(len(self.hours))
+        for level in np.unique(limits):
+            rows = limits == level
+            total[rows] = self._usable_mj(level, rows)
+        return total / loaf_mj()
+
+    def _over_day(self, values, hours, name):
         if hours is not None:
-            return self._at(total, hours)
-        return pd.Series(total, index=pd.Index(self.hours, name="hours"), name="loaves_left")
+            return float(np.interp(self._time(hours), self.hours, values))
+        return pd.Series(values, index=pd.Index(self.hours, name="hours"), name=name)
 
     def _limits(self):
         segments = self.timeline.segments

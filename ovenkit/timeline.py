@@ -13,10 +13,10 @@ from ovenkit.burning import (CHAR_MJ_PER_KG, CHAR_YIELD, EMBER_S, SMOKE, SPREAD_
                              burn_down, wood_shares_mj)
 from ovenkit.steps import Bake, Fire, RakeOut, door_gap
 
-FIRST_S = 8.0       # first time step after anything happens [s]
-GROWTH = 1.5        # each later step is longer by this, up to BRISK_S
-BRISK_S, LATER_GROWTH = 60.0, 1.2   # then by this: a steel door follows within two minutes
-LONGEST_S = {"fire": (240.0, 0.0), "bake": (200.0, 0.08), "idle": (1800.0, 0.0)}   # and share
+FIRST_S = 12.0      # first time step after anything happens [s]
+GROWTH = 1.6        # each later step is longer by this, up to BRISK_S
+BRISK_S, LATER_GROWTH = 60.0, 1.25  # then by this: a steel door follows within two minutes
+LONGEST_S = {"fire": (200.0, 0.0), "bake": (240.0, 0.1), "idle": (1800.0, 0.0)}   # and share
 UNLOAD = 0.5        # taking a piece out, as a share of the open seconds of putting it in
 OPEN = np.inf       # gap of a mouth with the door off
 

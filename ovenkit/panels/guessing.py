@@ -15,7 +15,7 @@ class GuessPanel(Still):
         self.guess, self.run = guess, run(guess.day)
         self.other = run(guess.other) if guess.other else None
         super().__init__(covered(guess, self.run, self.other))
-        self.said = Quantity("Your guess, degrees", "Say a number before you look", guess.low,
+        self.said = Quantity("Your guess, °C", "Say a number before you look", guess.low,
                              guess.high, guess.start)
         self.said.layout.max_width = "520px"
         buttons = widgets.HBox([

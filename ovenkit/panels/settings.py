@@ -39,7 +39,7 @@ class Turn:
 MENU = (  # Larch Yard's, invented
     Turn("flatbread", 4, 7),
     Turn("hearth loaf", 6, 35, cool_minutes=20),
-    Turn("tin loaf", 6, 42, cool_minutes=5),
+    Turn("tin loaf", 6, 45),
     Turn("sponge cake", 3, 38, "ajar", cool_minutes=25),
     Turn("bean pot", 3, 480, cool_minutes=90),
 )
