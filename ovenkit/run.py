@@ -9,7 +9,7 @@ import pandas as pd
 from ovenkit import baked, baking, instruments, ledger
 from ovenkit.files import choose, number
 from ovenkit.loads import load_catalogue
-from ovenkit.oven import working_layers
+from ovenkit.oven import Oven, working_layers
 from ovenkit.oneday import OneDay
 
 DEEP_M = 0.025          # depth of a deep probe
@@ -24,8 +24,10 @@ class State:
     """An oven's masonry at one moment, raked out and empty.
 
     zones_c : [zone, cell] degC, from the inner face outwards, zones in the order of the table
+    oven : the Oven it belongs to
     hours : of the day it was taken from; outdoor_c : weather then [degC]
     """
+    oven: Oven
     zones_c: np.ndarray
     hours: float
     outdoor_c: float
@@ -203,4 +205,4 @@ class Run(OneDay):
         share = (hours - a) / (b - a) if b > a else 1.0
         z = (1 - share) * self.zone_modes[i - 1] + share * self.zone_modes[i]
         cells = np.einsum("bnm,bm->bn", self.slabs.basis[:5], z) + self.outdoor_c
-        return State(cells, float(hours), self.outdoor_c)
+        return State(self.oven, cells, float(hours), self.outdoor_c)

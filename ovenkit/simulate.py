@@ -4,14 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from ovenkit.files import number, refuse
+from ovenkit.burning import AIR_KG_PER_MJ, WOOD_S, wood_mj_per_kg
+from ovenkit.exchange import mouth_flow
+from ovenkit.files import InputError, number, refuse
 from ovenkit.march import march
 from ovenkit.oven import Oven
 from ovenkit.program import MODES, compile_days, wall_slabs
 from ovenkit.run import Run, State
-from ovenkit.steps import Day, check_steps
-from ovenkit.timeline import UNLOAD
+from ovenkit.steps import Day, Fire, check_steps
+from ovenkit.timeline import UNLOAD, feeding_s
 from ovenkit.units import ZERO_C
+
+FIRE_C = 600.0          # of the gases at a brisk fire, for the draught of the mouth
+LEAST_AIR = 1.2         # air over what the wood needs; with less it smoulders (from memory)
 
 
 def run_day(oven, steps=None, outdoor_c=12, start=None):
@@ -44,17 +49,21 @@ def run_days(days, outdoor_c=12, start=None):
             refuse(f"day {i + 1} is {day!r}: give a pair (oven, steps)")
     outdoor = _each(outdoor_c, len(days), "outdoor_c")
     starts = _each(start, len(days), "start")
-    checked = {}
-    ready = []
-    for (oven, steps), weather, begin in zip(days, outdoor, starts):
-        key = (oven.inside_m, oven.mouth_w_m, oven.mouth_h_m, oven.masonry_kg, id(steps),
-               begin is None) if isinstance(oven, Oven) else None
-        if key is None or key not in checked:
-            checked[key] = check_steps(oven, steps, begin)
-        ready.append((oven, checked[key], number(weather, "outdoor_c", -40, 50, "degC")))
-    if any(step.seconds is None for _, steps, _ in ready for step in steps):
-        ready = [(oven, _timed(oven, steps, weather, begin), weather)
-                 for (oven, steps, weather), begin in zip(ready, starts)]
+    checked, ready = {}, []
+    for i, ((oven, steps), weather, begin) in enumerate(zip(days, outdoor, starts), 1):
+        try:
+            weather = number(weather, "outdoor_c", -40, 50, "degC")
+            key = (id(steps), weather, begin is None) + (
+                (oven.inside_m, oven.mouth_w_m, oven.mouth_h_m, oven.masonry_kg)
+                if isinstance(oven, Oven) else (id(oven),))
+            if key not in checked or isinstance(begin, State):
+                checked[key] = _check(oven, steps, weather, begin)
+            steps = checked[key]
+            if any(step.seconds is None for step in steps):
+                steps = _timed(oven, steps, weather, begin)
+        except InputError as error:
+            refuse(str(error), f"day {i}")
+        ready.append((oven, steps, weather))
     return _march(ready, starts)
 
 
@@ -70,12 +79,12 @@ def _open_day(day):
     start = day.start
     if day.before is not None:
         start = _run(*_open_day(day.before)).state()
-    return day.oven, day.steps, day.outdoor_c, start
+    return day.oven, day.steps, day.outdoor_c, start, day.lines
 
 
-def _run(oven, steps, outdoor_c, start):
+def _run(oven, steps, outdoor_c, start, where=()):
     outdoor_c = number(outdoor_c, "outdoor_c", -40, 50, "degC")
-    steps = check_steps(oven, steps, start)
+    steps = _check(oven, steps, outdoor_c, start, where)
     return _march([(oven, _timed(oven, steps, outdoor_c, start), outdoor_c)], [start])[0]
 
 
@@ -85,6 +94,30 @@ def _march(days, starts, finer=1.0):
                           for (oven, _, outdoor), start in zip(days, starts)))
     trace = march(program, np.array(modes), np.array(kelvin))
     return [Run(program, trace, i) for i in range(len(days))]
+
+
+def _check(oven, steps, outdoor_c, start, where=()):
+    """`check_steps`, and what a start and the mouth's air allow."""
+    if isinstance(start, bool) or not (start is None or isinstance(start, (int, float, State))):
+        refuse(f"start is {start!r}: give None, one temperature in degC, or a state of a run")
+    steps = check_steps(oven, steps, start, where)
+    if isinstance(start, State) and start.oven != oven:
+        refuse(f"the start is a state of {start.oven.name!r} and the day is in another oven, "
+               f"{oven.name!r}: heat does not move between ovens")
+    for i, step in enumerate(steps, 1):
+        if isinstance(step, Fire):
+            _check_air(oven, step, outdoor_c, where[i - 1] if where else f"step {i}")
+    return steps
+
+
+def _check_air(oven, fire, outdoor_c, where):
+    """Refuse a fire that the mouth cannot feed with air: m = LEAST_AIR x air per MJ x MJ/s."""
+    air = mouth_flow(oven.mouth_w_m, oven.mouth_h_m, FIRE_C, outdoor_c).kg_s.item()
+    kg_s = air / (LEAST_AIR * AIR_KG_PER_MJ * wood_mj_per_kg(fire.moisture_pct))
+    most = kg_s * (feeding_s(fire) + WOOD_S)
+    if fire.wood_kg > most:
+        refuse(f"{fire.wood_kg:g} kg of wood in {fire.seconds / 3600:.3g} h is more than this mouth "
+               f"gives air for: give {most:.0f} kg or less, or a longer fire", where)
 
 
 def _begin(oven, outdoor_c, start, places):
@@ -145,12 +178,24 @@ def _done_minutes(run, step, bake):
     lay = next(i for i, s in enumerate(segments) if s.step == step and s.lay and s.inside)
     start, end = run.span(lay)
     begin = next(i for i, s in enumerate(run.segment) if segments[s].step == step)
-    browned = run.browned[start:end + 1, :, 0] - run.browned[start, :, 0]
-    done = run.core_c(0)[start:end + 1] >= load.core_c
+    marks = [(run.core_c(0)[start:end + 1], load.core_c)]
     if load.crust:
-        done &= (browned[:, 0] >= load.top_gold) & (browned[:, 1] >= load.bottom_gold)
-    if not done.any():
+        browned = run.browned[start:end + 1, :, 0] - run.browned[start, :, 0]
+        marks += [(browned[:, 0], load.top_gold), (browned[:, 1], load.bottom_gold)]
+    hours = [_reached(run.hours[start:end + 1], *mark) for mark in marks]
+    if None in hours:
         return bake.minutes
     taking_out = sum(y.open_s * n for y, n in bake.loads) * UNLOAD
-    seconds = (run.hours[start:end + 1][done][0] - run.hours[max(begin - 1, 0)]) * 3600
+    seconds = (max(hours) - run.hours[max(begin - 1, 0)]) * 3600
     return float(np.ceil((seconds + taking_out) / 60))
+
+
+def _reached(hours, values, mark):
+    """When values first reach a mark [h], straight between moments; None if they never do."""
+    i = int(np.argmax(values >= mark))
+    if not values[i] >= mark:
+        return None
+    if i == 0:
+        return hours[0]
+    share = (mark - values[i - 1]) / (values[i] - values[i - 1])
+    return hours[i - 1] + share * (hours[i] - hours[i - 1])

@@ -17,6 +17,7 @@ FIRST_S = 12.0      # first time step after anything happens [s]
 GROWTH = 1.6        # each later step is longer by this, up to BRISK_S
 BRISK_S, LATER_GROWTH = 60.0, 1.25  # then by this: a steel door follows within two minutes
 LONGEST_S = {"fire": (200.0, 0.0), "bake": (240.0, 0.1), "idle": (1800.0, 0.0)}   # and share
+DYING_S = 1200.0    # flames need this to die down before embers are raked out or spread
 UNLOAD = 0.5        # taking a piece out, as a share of the open seconds of putting it in
 OPEN = np.inf       # gap of a mouth with the door off
 
@@ -61,21 +62,27 @@ class Timeline(NamedTuple):
     left_j: np.ndarray      # J still in wood and charcoal
 
 
+def feeding_s(fire):
+    """How long wood is put on a Fire [s]: it dies down over the spread, or 20 minutes at least."""
+    spread = fire.spread_minutes * 60.0
+    dying = min(max(spread, DYING_S), 0.4 * fire.seconds)
+    return fire.seconds - max(dying, min(spread, 0.9 * fire.seconds))
+
+
 def segments_of(steps):
     """The segments of checked steps; every Bake must say how long."""
     rows, laid, embers = [], (), False
     for i, step in enumerate(steps):
         total = step.seconds
         if isinstance(step, Fire):
-            spread = step.spread_minutes * 60.0
-            dying = min(max(spread, 1200.0), 0.4 * total)
-            feed = total - max(dying, spread)
+            spread, feed = step.spread_minutes * 60.0, feeding_s(step)
             rows.append(Segment(i, feed, "fire", OPEN, piled=True,
                                 feed_kg_s=step.wood_kg / feed, lay=bool(laid)))
             if total - feed - spread > 1.0:
                 rows.append(Segment(i, total - feed - spread, "fire", OPEN, piled=True))
             if spread > 0.0:
-                rows.append(Segment(i, spread, "fire", OPEN, piled=True, spread=True))
+                rows.append(Segment(i, min(spread, total - feed), "fire", OPEN, piled=True,
+                                    spread=True))
             laid, embers = (), not step.rake_out
             if step.rake_out:
                 rows.append(Segment(i, 0.0, "idle", OPEN, rake=True))

@@ -19,24 +19,31 @@ from scipy.sparse import csc_matrix
 from ovenkit import baking, burning, exchange, program
 from ovenkit.march import LEAST_EMBER_KG, VAPOUR_J_M3K
 from ovenkit.oven import working_layers
-from ovenkit.timeline import segments_of
 from ovenkit.steps import Fire
+from ovenkit.timeline import segments_of
 from ovenkit.units import SIGMA, ZERO_C
 from ovenkit.views import cavity
 
 SKIN_J_M2K = 2.0        # of the outermost crust: so little that it follows in a tenth of a second
 SKIN_M = 1e-6           # least crust, so that a skin is never without a resistance
-BOIL_W_M2K = 1e6        # how hard a front is held at the boil
+AIR_J_M3K = 700.0       # heat capacity of a cubic metre of oven air (250 degC)
+LEAST_K = 150.0         # keeps a trial of the solver from air below absolute zero
 VAPOUR_S = 1.0          # time in which the vapour of the air follows what the loads give off
 
 
 class Mesh(NamedTuple):
-    """Cells of a wall's first layer and how they widen, of its other layers, of a load."""
+    """Cells of a wall's first layer and how they widen, of its other layers, of a load; and how
+    hard a front is held at the boil [W/m2K]."""
     masonry: int = 48
     growth: float = 1.08
-    behind: int = 10
+    behind: int = 16
+    behind_growth: float = 1.15
     load: int = 40
     load_growth: float = 1.10
+    boil_w_m2k: float = 1e6
+
+
+FAST = Mesh(14, 1.3, 5, 1.5, 12, 1.3, 1e5)     # for `time_bdf`: as far off as the march
 
 
 class Part(NamedTuple):
@@ -69,7 +76,7 @@ def part_of(thicknesses, mesh, radius=np.inf):
     depth, layer = [np.zeros(1)], []
     for i, thick in enumerate(thicknesses):
         cells = mesh.masonry if i == 0 else mesh.behind
-        x = cut(thick, cells, mesh.growth if i == 0 else 1.0)
+        x = cut(thick, cells, mesh.growth if i == 0 else mesh.behind_growth)
         depth.append(depth[-1][-1] + x[1:])
         layer += [i] * cells
     x = np.concatenate(depth)
@@ -226,7 +233,7 @@ class Stage:
 
     def __init__(self, oven, segment, outdoor_k, walls, mesh, fuel, film):
         self.room, self.segment, self.outdoor_k = Room(oven, segment), segment, outdoor_k
-        self.oven, self.fuel, self.film = oven, fuel, film
+        self.oven, self.fuel, self.film, self.boil = oven, fuel, film, mesh.boil_w_m2k
         room, self.j = self.room, len(segment.laid)
         self.inside = segment.inside and self.j > 0
         free = [room.zones[i] - room.ration[:, i].sum() for i in (0, 1)]
@@ -247,7 +254,7 @@ class Stage:
         at = np.cumsum([n, 2 * k, 2 * k, k, 1, 1])
         self.skin, self.crust, self.gone = slice(n, at[1]), slice(at[1], at[2]), slice(at[2], at[3])
         self.ember, self.air, self.vapour, self.size = at[3], at[4], at[5], at[5] + 1
-        self.air_j_k = program.AIR_J_M3K * np.pi * oven.rise_m / 6 * (
+        self.air_j_k = AIR_J_M3K * np.pi * oven.rise_m / 6 * (
             3 * (oven.inside_m / 2) ** 2 + oven.rise_m**2)
         off = np.isinf(segment.gap_m)
         crack, gap = (0.0, oven.mouth_w_m) if off else (
@@ -276,7 +283,7 @@ class Stage:
         flat = y.ndim == 1
         y = y[:, None] if flat else y
         room, k, j = self.room, self.k, self.j
-        T, air = y[:self.chain.nodes], y[self.air]
+        T, air = y[:self.chain.nodes], np.maximum(y[self.air], LEAST_K)
         link, capacity = self.chain.properties(T)
         flow = link * (T[:-1] - T[1:])
         heat = np.zeros_like(T)
@@ -335,7 +342,7 @@ class Stage:
         k = self.k
         left = np.maximum(1 - y[self.gone] / self.water[:, None], 0.0)
         wet = np.tile(np.minimum(1000.0 * left, 1.0), (2, 1))
-        boiled = wet * BOIL_W_M2K * self.side[:, None] * np.maximum(fronts - baking.BOIL_K, 0.0)
+        boiled = wet * self.boil * self.side[:, None] * np.maximum(fronts - baking.BOIL_K, 0.0)
         if self.wet.any():
             vapour = baking.vapour_kg_m3(np.minimum(fronts[:k], baking.BOIL_K))[0]
             around = y[self.vapour] * baking.STEAM_KG_M3 * baking.BOIL_K / y[self.air]
@@ -523,3 +530,29 @@ def _baked(stage, q, loads):
     return {"load": load.name, "core_c": nodes[q][len(over) // 2] - ZERO_C,
             "steam_kg": gone[q], "heat_mj": (warmed + gone[q] * baking.LATENT) / 1e6,
             "crust_m": (crust[q], crust[stage.k + q])}
+
+
+def moments(steps, hours):
+    """Since when nothing has happened [s], and whether the fire is out, at `hours` [h] > 0."""
+    segments = segments_of(tuple(steps))
+    start = np.cumsum([0.0] + [s.seconds for s in segments])[:-1]
+    out = max([0.0] + [t for t, s in zip(start, segments) if s.rake])
+    seconds = np.asarray(hours) * 3600.0
+    since = [t - start[start < t - 1e-6].max() for t in seconds]
+    return np.array(since), seconds > out + 1e-6
+
+
+def time_bdf(day, mesh=FAST, rtol=1e-4, atol_k=0.01):
+    """Return (seconds, error [K]) of a Day by `solve_ivp(BDF)` at about the error of the march.
+
+    Sparsity is given, each segment starts afresh. The error is the largest of hearth and dome
+    from 5 min after an event, once the fire is out, against `run` as tight as it comes.
+    """
+    hours = np.arange(60.0, sum(step.seconds for step in day.steps), 60.0) / 3600.0
+    begin = perf_counter()
+    answer = run(day.oven, day.steps, day.outdoor_c, day.start, hours, mesh, rtol, atol_k)
+    seconds = perf_counter() - begin
+    tight = run(day.oven, day.steps, day.outdoor_c, day.start, hours)
+    since, out = moments(day.steps, hours)
+    late = out & (since >= 300.0)
+    return seconds, np.abs(answer.zones_c - tight.zones_c)[late, :4].max()

@@ -1,5 +1,7 @@
 """The one slab code: against printed examples, in order, and the same for walls and textbooks."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
@@ -93,11 +95,12 @@ def test_a_plate_that_only_radiates():
 def test_second_order_in_space():
     """Halving the cells quarters the error against the series of NAFEMS T3."""
     def error(cells):
-        _, depths, temps = nafems(cells, step_s=0.01)
+        _, depths, temps = nafems(cells, step_s=0.1)
         return np.abs(temps[-1] - exact.nafems_t3(depths, 32.0)).max()
-    errors = [error(n) for n in (10, 20, 40)]
-    for coarse, fine in zip(errors, errors[1:]):
-        assert coarse / fine == pytest.approx(4.0, rel=0.15)
+    errors = [error(n) for n in (40, 80, 160)]
+    for coarse, fine in pairwise(errors):
+        assert coarse / fine == pytest.approx(4.0, rel=0.12)
+    assert errors[-1] < 0.03
 
 
 def test_second_order_in_time():
@@ -108,7 +111,7 @@ def test_second_order_in_time():
                          step_s=step_s)[2][-1, 0]
     best = face(1.0)
     errors = [abs(face(step) - best) for step in (90.0, 45.0, 22.5)]
-    for coarse, fine in zip(errors, errors[1:]):
+    for coarse, fine in pairwise(errors):
         assert coarse / fine == pytest.approx(4.0, rel=0.15)
 
 
@@ -116,12 +119,11 @@ def test_heat_stays_in_an_insulated_shell():
     """What flows in is stored: C dT sums to the flux, cell by cell, in a shell as in a slab."""
     for radius in (None, 0.4):
         layers = [BRICK, BLANKET]
-        _, _, temps = heat_slab(layers, Flux(2000.0), Insulated(), 2, 20.0,
-                                inner_radius_m=radius)
+        _, _, temps = heat_slab(layers, Flux(2000.0), Insulated(), 2, 20.0, inner_radius_m=radius)
         thick = np.array([0.09, 0.075])
         each = np.round(60 * thick / thick.sum()).astype(int)
         g = conduction.grid(layers, [np.full(n, 1 / n) for n in each], radius or np.inf)
-        assert g.capacity @ (temps[-1, 1:-1] - 20.0) == pytest.approx(2000.0 * 7200, rel=1e-9)
+        assert g.capacity @ (temps[-1, 1:-1] - 20.0) == pytest.approx(2000.0 * 7200, rel=1e-5)
 
 
 def test_capacity_of_a_shell_is_its_volume():
@@ -148,14 +150,15 @@ def _drive(slab, fluxes, dt, start=0.0):
     kept, first, last = conduction.holds(slab.decay, dt)
     port, z = slab.port[0], slab.basis.T @ (slab.grid.capacity * start)
     face = []
-    for before, after in zip(fluxes, fluxes[1:]):
+    for before, after in pairwise(fluxes):
         z = kept * z + port * (first * before + last * after)
         face.append(port @ z + slab.face[0] * after)
     return np.array(face), z
 
 
-FIRING = np.concatenate([np.linspace(0, 9000, 30), np.full(240, 6000.0), np.linspace(6000, -800, 20),
-                         np.full(500, -250.0), np.full(20, -4000.0), np.full(400, -250.0)])
+FIRING = np.concatenate([  # W/m2 every 30 s
+    np.linspace(0, 9000, 30), np.full(240, 6000.0), np.linspace(6000, -800, 20),
+    np.full(500, -250.0), np.full(20, -4000.0), np.full(400, -250.0)])
 
 
 @pytest.mark.parametrize("radius", [np.inf, 0.42])
@@ -179,7 +182,7 @@ def test_a_few_modes_lose_no_heat():
     assert few.basis @ (few.basis.T @ g.capacity) == pytest.approx(1.0, abs=1e-10)
     _, z = _drive(few, FIRING, 30.0)
     put_in = np.trapezoid(FIRING, dx=30.0)
-    assert g.capacity @ (few.basis @ z) == pytest.approx(put_in, rel=1e-6)
+    assert g.capacity @ (few.basis @ z) == pytest.approx(put_in, rel=5e-5)
 
 
 def test_modes_of_many_slabs_at_once_are_those_of_each():
@@ -215,10 +218,11 @@ def test_days_and_textbook_slabs_share_their_modes(monkeypatch):
 
 
 def test_depths_include_both_faces():
-    hours, depths, temps = heat_slab([BRICK], Fixed(100.0), Fixed(20.0), 30, 20.0)
+    hours, depths, temps = heat_slab([BRICK], Fixed(100.0), Fixed(20.0), 30, 20.0,
+                                     step_s=300)
     assert depths[0] == 0.0 and depths[-1] == pytest.approx(0.09)
     assert temps.shape == (len(hours), len(depths)) and hours[-1] == pytest.approx(30)
-    assert temps[-1] == pytest.approx(100 - 80 * depths / 0.09, abs=1e-6)   # straight at rest
+    assert temps[-1] == pytest.approx(100 - 80 * depths / 0.09, abs=1e-3)   # straight at rest
 
 
 @pytest.mark.parametrize("change, message", [

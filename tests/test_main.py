@@ -17,8 +17,8 @@ GOOD = """oven = "hazel"
 outdoor_c = 12
 [[step]]
 do = "fire"
-hours = 1
-wood_kg = 5
+hours = 2
+wood_kg = 4
 [[step]]
 do = "bake"
 load = "roll"
@@ -90,12 +90,12 @@ def test_columns_are_aligned():
 
 @pytest.mark.parametrize("old, new, message", [
     ('"roll"', '"rol"', "line 9.*no load 'rol'; did you mean 'roll'"),
-    ("wood_kg = 5", "wood_kg = -5", "line 6.*wood is -5 kg.*give a number from"),
-    ("wood_kg = 5", "moisture_pct = 18", "line 4.*needs wood_kg"),
+    ("wood_kg = 4", "wood_kg = -5", "line 6.*wood is -5 kg.*give a number from"),
+    ("wood_kg = 4", "moisture_pct = 18", "line 4.*needs wood_kg"),
     ("count = 4", "count = 400", r"line 10.*count is 400"),
     ('"hazel"', '"hazle"', "'hazle'; did you mean 'hazel'"),
-    ("hours = 1", "hours = ", "not valid TOML.*line 5"),
-    ("[[step]]\ndo = \"fire\"\nhours = 1\nwood_kg = 5\n", "", "bake in a cold oven"),
+    ("hours = 2", "hours = ", "not valid TOML.*line 5"),
+    ("[[step]]\ndo = \"fire\"\nhours = 2\nwood_kg = 4\n", "", "bake in a cold oven"),
 ])
 def test_a_bad_file_is_one_sentence(tmp_path, capsys, old, new, message):
     path = tmp_path / "day.toml"

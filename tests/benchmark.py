@@ -1,0 +1,241 @@
+"""Time, memory and error of the engine, beside what they should reach.
+
+    python tests/benchmark.py            all parts, about two minutes
+    python tests/benchmark.py day stiff  some of: day stiff alike differing ledger kernel
+
+Each part runs in a process of its own with one BLAS thread. Seconds differ from machine to machine;
+the ratio to a stiff solver, run just before on the same machine, differs less.
+"""
+
+import json
+import os
+import platform
+import subprocess
+import sys
+import time
+from pathlib import Path
+from statistics import median
+
+ROOT = Path(__file__).resolve().parent.parent
+THREADS = dict.fromkeys(("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"), "1")
+LESSON = ROOT / "notebooks" / "04_draw_it_down.ipynb"
+AFTER_EVENT_H = 5 / 60  # errors count from five minutes after anything was put in or opened
+
+
+def day_steps(settle=30):
+    """Return the steps of one 14-hour day with six loads."""
+    import ovenkit as ok
+    return (ok.Fire(hours=2.5, wood_kg=13), ok.Settle(minutes=settle),
+            ok.Bake("hearth loaf", 6, minutes=30), ok.Bake("tin loaf", 5, minutes=45),
+            ok.Bake("enriched bun", 24, minutes=20), ok.Bake("tray of roots", 2, minutes=40),
+            ok.Bake("fruit cake", 2, minutes=90),
+            ok.Bake("bean pot", minutes=14 * 60 - 405 + 30 - settle))
+
+
+def class_oven(masonry_kg=320):
+    """Return an 80 cm oven of some mass [kg]."""
+    import ovenkit as ok
+    return ok.domed_oven(inside_cm=80, masonry_kg=masonry_kg)
+
+
+def random_days(n, seed):
+    """Return n days (oven, steps) drawn at random, such as can be done."""
+    import numpy as np
+
+    import ovenkit as ok
+    rng = np.random.default_rng(seed)
+    names = sorted(name for name in ok.load_catalogue() if name != "apple rings")
+    days = []
+    while len(days) < n:
+        size = rng.uniform(60, 110)
+        steps = [ok.Fire(hours=rng.uniform(1, 4), wood_kg=rng.uniform(5, 25) * (size / 80) ** 2,
+                         moisture_pct=rng.uniform(10, 30), spread_minutes=rng.uniform(0, 40)),
+                 ok.Settle(minutes=rng.uniform(10, 90))]
+        for _ in range(rng.integers(1, 7)):
+            door = rng.choice(["shut", "open", "ajar"], p=[0.7, 0.1, 0.2])
+            door = {"gap_mm": rng.uniform(10, 60)} if door == "ajar" else {"door": str(door)}
+            steps.append(ok.Bake(str(rng.choice(names)), int(rng.integers(1, 7)),
+                                 minutes=rng.uniform(10, 120), **door)
+                         if rng.random() < 0.75 else ok.Wait(minutes=rng.uniform(5, 90), **door))
+        steps.append(ok.Wait(hours=rng.uniform(1, 9)))
+        try:
+            oven = ok.domed_oven(inside_cm=size, masonry_kg=rng.uniform(2.2, 7) * size**2 / 80,
+                                 insulation_mm=rng.uniform(25, 150),
+                                 under_hearth=str(rng.choice(["insulating board", "bare slab"])),
+                                 door_crack_mm=rng.uniform(0, 3))
+            ok.Day(oven, tuple(steps))
+        except ok.InputError:
+            continue
+        days.append((oven, steps))
+    return days
+
+
+def timed(call):
+    """Return (seconds, result) of one call."""
+    start = time.perf_counter()
+    result = call()
+    return time.perf_counter() - start, result
+
+
+def part_day():
+    """Median milliseconds of a day: the same again, another oven, other steps, with its tables."""
+    import ovenkit as ok
+
+    def run(i, oven=0, settle=0):
+        return ok.run_day(class_oven(320 + oven * i), day_steps(30 + settle * i))
+
+    def read(i):
+        run_ = run(i, oven=0.5)
+        return run_.table, run_.bakes, run_.energy, run_.loaves_left()
+
+    calls = {"same": run, "oven": lambda i: run(i, oven=0.5),
+             "steps": lambda i: run(i, oven=0.5, settle=0.1), "tables": read}
+    for call in calls.values():
+        call(1)
+    rounds = [{name: timed(lambda call=call, i=i: call(i))[0] for name, call in calls.items()}
+              for i in range(2, 42)]
+    return {name: 1000 * median(row[name] for row in rounds) for name in calls}
+
+
+def part_stiff():
+    """Seconds of solve_ivp(BDF), tuned to the engine's error, and the engine's, on one day."""
+    import numpy as np
+
+    sys.path.insert(0, str(ROOT / "tests"))
+    try:
+        import oracle
+    except ImportError as error:
+        return {"missing": str(error)}
+    import ovenkit as ok
+
+    oven, steps = class_oven(), day_steps()
+    ok.run_day(oven, steps)
+    engine_s = median(timed(lambda: ok.run_day(oven, steps))[0] for _ in range(20))
+    run = ok.run_day(oven, steps)
+    lengths = [s.seconds / 3600 for s in run.program.timelines[0].segments]
+    events = np.concatenate([[0.0], np.cumsum(lengths)])
+    hours = np.linspace(steps[0].seconds / 3600, run.hours[-1] - 0.01, 600)
+    since = hours - events[np.searchsorted(events, hours, side="right") - 1]
+    hours = hours[since > AFTER_EVENT_H]
+    columns = ["hearth_fire_c", "hearth_bake_c", "dome_back_c", "dome_front_c"]
+    engine = np.stack([np.interp(hours, run.table.index, run.table[c]) for c in columns], -1)
+
+    def stiff(mesh, rtol, atol_k):
+        return timed(lambda: oracle.run(oven, steps, hours=hours, mesh=mesh, rtol=rtol,
+                                        atol_k=atol_k).zones_c[:, :4])
+
+    def coarse(cells):
+        return oracle.Mesh(masonry=cells, growth=1.15, behind=cells // 4, load=cells,
+                           load_growth=1.15)
+
+    def error(zones):
+        return float(np.quantile(abs(zones - tight), 0.99))
+
+    tight_s, tight = stiff(oracle.Mesh(), 1e-6, 1e-3)
+    tried = [(seconds, error(zones)) for seconds, zones in (
+        stiff(coarse(cells), rtol, atol_k) for cells, rtol, atol_k in (
+            (12, 3e-4, 0.03), (16, 3e-4, 0.03), (16, 1e-4, 0.1), (16, 1e-4, 0.03),
+            (24, 5e-5, 0.05)))]
+    enough = [row for row in tried if row[1] <= error(engine)] or [(tight_s, 0.0)]
+    return {"engine_ms": 1000 * engine_s, "engine_k": error(engine), "tight_s": tight_s,
+            "stiff_s": min(enough)[0], "stiff_k": min(enough)[1]}
+
+
+def thousand(differing):
+    """Seconds and peak memory of a thousand days at once; steps alike or differing."""
+    import resource
+
+    import ovenkit as ok
+
+    ok.run_day(class_oven(), day_steps())
+    days = [(class_oven(200 + 0.25 * i), day_steps(30 + (0.03 * i if differing else 0)))
+            for i in range(1000)]
+    seconds, runs = timed(lambda: ok.run_days(days))
+    assert len(runs) == 1000
+    return {"s": seconds, "mb": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024}
+
+
+def part_ledger():
+    """Largest ledger residual over 200 random days [% of the largest term], and the median."""
+    import ovenkit as ok
+
+    energies = [run.energy for run in ok.run_days(random_days(200, seed=11))]
+    shares = [100 * abs(e.residual) / e.drop("residual").abs().max() for e in energies]
+    return {"worst": max(shares), "median": median(shares)}
+
+
+def part_kernel():
+    """Memory of a kernel that has run the lesson [MB], shared pages counted by share (PSS)."""
+    import nbformat
+    from nbclient import NotebookClient
+
+    if not LESSON.is_file():
+        return {"missing": LESSON.name}
+    book = nbformat.read(LESSON, as_version=4)
+    book.cells.append(nbformat.v4.new_code_cell(
+        "print(next(line.split()[1] for line in open('/proc/self/smaps_rollup')"
+        " if line.startswith('Pss:')))"))
+    NotebookClient(book, resources={"metadata": {"path": str(LESSON.parent)}}).execute()
+    return {"mb": int(book.cells[-1].outputs[0].text) / 1024}
+
+
+PARTS = {"day": part_day, "stiff": part_stiff, "alike": lambda: thousand(False),
+         "differing": lambda: thousand(True), "ledger": part_ledger, "kernel": part_kernel}
+ROWS = (  # part, what, what it should reach, where it stands in the part, unit
+    ("day", "one day of 14 h and 6 loads, same oven again", 50, "same", "ms"),
+    ("day", "the same, another oven mass each time", 50, "oven", "ms"),
+    ("day", "the same, other steps too", 50, "steps", "ms"),
+    ("day", "another oven each time, and all its tables", None, "tables", "ms"),
+    ("stiff", "error of the engine's zones, 99 % of the time", 1.0, "engine_k", "K"),
+    ("stiff", "solve_ivp(BDF), as accurate, time over the engine's", -40, "ratio", "times"),
+    ("alike", "1,000 days at once, steps alike", 2.0, "s", "s"),
+    ("alike", "  peak memory", 600, "mb", "MB"),
+    ("differing", "1,000 days at once, steps differing", 3.0, "s", "s"),
+    ("differing", "  peak memory", 600, "mb", "MB"),
+    ("ledger", "worst ledger residual of 200 random days", 0.1, "worst", "%"),
+    ("kernel", "memory of a kernel after lesson 04 (PSS)", 220, "mb", "MB"),
+)
+
+
+def measure(part):
+    """Return the dict of a part, run in a process of its own."""
+    done = subprocess.run([sys.executable, __file__, "--part", part], cwd=ROOT, text=True,
+                          stdout=subprocess.PIPE, env=os.environ | THREADS)
+    if done.returncode:
+        return {"missing": "it failed, see above"}
+    return json.loads(done.stdout.splitlines()[-1])
+
+
+def main(wanted):
+    """Measure the parts that are wanted and print them beside what they should reach."""
+    unknown = [part for part in wanted if part not in PARTS]
+    if unknown:
+        sys.exit(f"there is no part {unknown[0]!r}: give some of {', '.join(PARTS)}")
+    print(f"Python {platform.python_version()}, {os.cpu_count()} cores, one BLAS thread")
+    found = {part: measure(part) for part in wanted or PARTS}
+    stiff = found.get("stiff", {})
+    if "stiff_s" in stiff:
+        stiff["ratio"] = 1000 * stiff["stiff_s"] / stiff["engine_ms"]
+    print(f"{'':52}{'reach':>10}  {'measured':>9}")
+    for part, what, reach, key, unit in ROWS:
+        if part not in found:
+            continue
+        if key not in found[part]:
+            print(f"{what:52}{'':>10}  not measured: {found[part]['missing']}")
+            continue
+        value = found[part][key]
+        told = "" if reach is None else f">= {-reach:g}" if reach < 0 else f"<= {reach:g}"
+        good = reach is None or (value >= -reach if reach < 0 else value <= reach)
+        print(f"{what:52}{told:>10}  {value:9.3g} {unit:5} {'' if good else 'MISSED'}")
+    if "stiff_s" in stiff:
+        print(f"\nThat day: engine {stiff['engine_ms']:.1f} ms, {stiff['engine_k']:.2f} K; BDF "
+              f"{stiff['stiff_s']:.2f} s, {stiff['stiff_k']:.2f} K; the run both are held against "
+              f"{stiff['tight_s']:.1f} s.")
+
+
+if __name__ == "__main__":
+    if sys.argv[1:2] == ["--part"]:
+        sys.path.insert(0, str(ROOT))
+        print(json.dumps(PARTS[sys.argv[2]]()))
+    else:
+        main(sys.argv[1:])
