@@ -21,6 +21,8 @@ from ovenkit.program import MODES, draught_w_k
 
 CHUNK_NUMBERS = 400_000     # of mode coefficients prepared at once
 LEAST_EMBER_KG = 0.05
+OVERSHOT_K = 0.3            # a front this far above the boil should have boiled
+NEARLY_DRY = 0.5            # share of a load's water after which each step is held to what is left
 VAPOUR_J_M3K = 900.0        # rho cp of air for the Lewis relation, h / h_m
 AIR_J_KG = 1640.0           # cp of air times its molar mass over that of water
 
@@ -71,7 +73,8 @@ def march(program, modes, air_k):
         elif enters[k]:
             laws = None
         laws = _step(now, next(ready), chunk, k - base, laws, p.dt[k], ratio[k][:, None],
-                     p.fuel[:, k], trace.temp_k[k + 1], trace.modes[k + 1])
+                     p.fuel[:, k], p.first[k] if enters[k] else None, trace.temp_k[k + 1],
+                     trace.modes[k + 1])
         for array, value in zip(trace[1:2] + trace[3:], (
                 now.Q, now.boiled, now.crust, now.by_air, now.draught, now.steam)):
             array[k + 1] = value
@@ -79,13 +82,17 @@ def march(program, modes, air_k):
     return trace
 
 
-def _step(now, row, chunk, at, laws, dt, ratio, fuel, T, z):
-    """One time step of all days, into T and z; returns the front laws of the chunk."""
-    kept, start0, end0, start1, end1, masonry, beta, cross0, new = row
-    p, a, b = now.program, now.a, now.b
-    j, n = p.places, a.shape[1]
+def _step(now, row, chunk, at, laws, dt, ratio, fuel, first, T, z):
+    """One time step of all days, into T and z; returns the front laws of the chunk.
+
+    A second pass, from the temperatures the first one found, is for the days that `first` names
+    (None: none), in which everything has just jumped, and for those in which a front has come to
+    the boil unforeseen.
+    """
+    kept, start0, end0, start1, end1, masonry, beta, cross, new = row
+    a, b, loaded, live = now.a, now.b, now.any_load, now.any_live
+    j = now.program.places
     m, mj, tail = 5 + j, 5 + 2 * j, 5 + 3 * j   # ends of masonry, tops, bottoms
-    loaded, live = now.any_load, now.any_live
     guess = now.T + (now.T - now.T_before) * ratio
     guess[:, -1] = now.T[:, -1]             # air jumps: what it did is no guide
     # what each surface answers: T = a + b Q
@@ -103,16 +110,53 @@ def _step(now, row, chunk, at, laws, dt, ratio, fuel, T, z):
         late = 0.2 + 0.8 * new[:, 0, 0]     # of the step, the share at the flow of its end
         a[:, -2] = now.live * (now.ember_j + (1 - late) * dt * now.Q[:, -2]) / ember_c
         b[:, -2] = now.live * late * dt / ember_c
+    across = drying = None
     if loaded:
-        law, drying, laws = _fronts(now, chunk, at, laws, dt, beta, cross0)
-        cross = law.cross
-    # what each surface gets: Q = S + G sigma T^4 + L T
+        alpha = a[:, m:tail].reshape(-1, 2, j).copy()
+        boils = _boiling(now, alpha, beta, cross)
+        across, drying, laws = _fronts(now, alpha, boils, chunk, at, laws, dt, beta, cross)
+    Q, warm = _balance(now, guess, fuel, across, T)
+    again = first
+    if loaded:
+        over = _overshot(now, drying, boils, Q, T)
+        if over.any():
+            rows = over.any((1, 2))
+            again = rows if first is None else first | rows
+            across, drying, laws = _fronts(now, alpha, boils | over, chunk, at, None, dt, beta,
+                                           cross)
+    if again is not None:
+        fresh, draught = np.empty_like(T), now.draught
+        better, warmer = _balance(now, T.copy(), fuel, across, fresh)
+        Q = np.where(again[:, None], better, Q)
+        T[:] = np.where(again[:, None], fresh, T)
+        warm = np.where(again[:, None], warmer, warm)
+        now.draught = np.where(again, now.draught, draught)
+    now.crumb = Q[:, :tail]
+    if loaded:
+        _dry(now, drying, dt, new, Q[:, m:tail].reshape(-1, 2, j), T[:, m:tail].reshape(-1, 2, j))
+        now.by_air = warm[:, m:mj] * (T[:, -1:] - T[:, m:mj])
+        z[:, m:] += end1 * now.crumb[:, mj:, None]
+    z += end0 * now.crumb[:, :mj, None]
+    if live:
+        now.ember_j = now.live * ember_c * T[:, -2]
+    now.z, now.T_before, now.T, now.Q = z, now.T, T, Q
+    return laws
+
+
+def _balance(now, guess, fuel, across, T):
+    """Flows into all surfaces and convection coefficients, and temperatures into T.
+
+    guess : T_p over outdoors, is used up; across : K/W, how a load's side answers its other side
+    """
+    p, a, b = now.program, now.a, now.b
+    j, n = p.places, a.shape[1]
+    m, mj, tail = 5 + j, 5 + 2 * j, 5 + 3 * j
     guess += now.outdoor
     air = guess[:, -1:]
     warm = np.cbrt(np.abs(guess[:, :-1] - air))
     warm *= now.warm * exchange.buoyancy_fit(air)
     source = now.glow_back.copy()
-    if live:
+    if now.any_live:
         flame_w = fuel[0]
         warm += now.plume * (burning.PLUME * np.cbrt(flame_w / 1000.0))[:, None]
         source += now.flame[:, :-1] * (burning.RADIANT * flame_w)[:, None]
@@ -121,7 +165,7 @@ def _step(now, row, chunk, at, laws, dt, ratio, fuel, T, z):
     now.draught = draught_w_k(now.flow, (air[:, 0] - p.outdoor_k) * now.per_outdoor)
     leaving = np.add.reduce(warm, -1)
     leaving += now.draught
-    if loaded:
+    if now.any_load:
         now.steam = np.add.reduce(now.boiled, (1, 2)) * (baking.STEAM_CP / baking.LATENT)
         source[:, -1] += now.steam * now.boil_over[:, 0, 0]
         leaving += now.steam
@@ -136,25 +180,17 @@ def _step(now, row, chunk, at, laws, dt, ratio, fuel, T, z):
     source += (matrix @ a[..., None])[..., 0]
     source += (hot @ (now.outdoor - 0.75 * guess)[..., None])[..., 0]
     left = matrix * -b[:, None, :]
-    if loaded:
-        left[:, :, m:mj] -= matrix[:, :, mj:tail] * cross
-        left[:, :, mj:tail] -= matrix[:, :, m:mj] * cross
+    if across is not None:
+        left[:, :, m:mj] -= matrix[:, :, mj:tail] * across
+        left[:, :, mj:tail] -= matrix[:, :, m:mj] * across
     left.reshape(len(left), -1)[:, ::n + 1] += 1.0
     Q = _solve(left, source)
     np.multiply(b, Q, out=T)
     T += a
-    now.crumb = Q[:, :tail]
-    if loaded:
-        heat, surface = Q[:, m:tail].reshape(-1, 2, j), T[:, m:tail].reshape(-1, 2, j)
-        surface += cross * heat[:, ::-1]
-        _dry(now, drying, dt, new, heat, surface)
-        now.by_air = warm[:, m:mj] * (T[:, -1:] - T[:, m:mj])
-        z[:, m:] += end1 * now.crumb[:, mj:, None]
-    z += end0 * now.crumb[:, :mj, None]
-    if live:
-        now.ember_j = now.live * ember_c * T[:, -2]
-    now.z, now.T_before, now.T, now.Q = z, now.T, T, Q
-    return laws
+    if across is not None:
+        sides = T[:, m:tail].reshape(-1, 2, j)
+        sides += across * Q[:, m:tail].reshape(-1, 2, j)[:, ::-1]
+    return Q, warm
 
 
 def _solve(left, right):
@@ -164,22 +200,37 @@ def _solve(left, right):
     return np.linalg.solve(left, right[..., None])[..., 0]
 
 
-def _fronts(now, chunk, at, laws, dt, beta, cross):
-    """Answers of tops and bottoms (into now.a, now.b); their law, and how they dry.
-
-    Sides are the axis of length 2: top, bottom. `laws` are those of the whole chunk, as long as
-    the same fronts boil: those that did and still give off steam, and those about to.
-    """
-    j = now.program.places
-    m, tail = 5 + j, 5 + 3 * j
-    alpha = now.a[:, m:tail].reshape(-1, 2, j)
-    heat = now.Q[:, m:tail].reshape(-1, 2, j)
+def _boiling(now, alpha, beta, cross):
+    """Which fronts boil: those that did and still give off steam, and those about to."""
+    heat = now.Q[:, 5 + now.program.places:-2].reshape(alpha.shape)
     soon = alpha + beta * heat
     soon += cross * heat[:, ::-1]
     boils = np.where(now.boils, now.boiled > 0.0, soon > now.boil_over)
     boils &= (now.gone_j < now.water_j)[:, None]
+    return boils
+
+
+def _overshot(now, drying, boils, Q, T):
+    """Which fronts, taken as below the boil, came out above it."""
+    m = 5 + now.program.places
+    heat = Q[:, m:-2].reshape(boils.shape)
+    front = T[:, m:-2].reshape(boils.shape) - drying[-1] * heat
+    return (front > now.boil_over + OVERSHOT_K) & ~boils & (now.boil > 0.0) & (
+        now.gone_j < now.water_j)[:, None]
+
+
+def _fronts(now, alpha, boils, chunk, at, laws, dt, beta, cross):
+    """Answers of tops and bottoms (into now.a, now.b); across, how they dry, and the laws.
+
+    Sides are the axis of length 2: top, bottom. alpha : their fronts if no heat came. `laws` are
+    those of the whole chunk, as long as the same fronts boil.
+    """
+    j = now.program.places
+    m, tail = 5 + j, 5 + 3 * j
     e0, ref = 0.0, now.boil_over
     if now.any_wet:
+        heat = now.Q[:, m:tail].reshape(-1, 2, j)
+        soon = alpha + beta * heat + cross * heat[:, ::-1]
         e0, e1, ref = _wet(now, soon[:, 0], boils * now.boil)
         law, laws = baking.fronts(beta, cross, e0, e1, ref), None
     else:
@@ -190,9 +241,10 @@ def _fronts(now, chunk, at, laws, dt, beta, cross):
     now.boils = boils
     grown = now.crust + now.drying * (now.boiled * dt[:, None, None])
     resistance = np.maximum(grown, 0.0) * now.crust_k
-    alpha[:] = law.own * alpha + law.other * alpha[:, ::-1] + law.kick
+    sides = now.a[:, m:tail].reshape(-1, 2, j)
+    sides[:] = law.own * alpha + law.other * alpha[:, ::-1] + law.kick
     np.add(law.heat, resistance, out=now.b[:, m:tail].reshape(-1, 2, j))
-    return law, (e0, e1, ref, resistance), laws
+    return law.cross, (e0, e1, ref, resistance), laws
 
 
 def _wet(now, front, e1):
@@ -223,10 +275,17 @@ def _dry(now, drying, dt, new, heat, surface):
     boiled -= ref
     boiled *= e1
     boiled += e0
-    lost = new * boiled + (1.0 - new) * now.boiled
+    old = (1.0 - new) * now.boiled
+    if now.any_dry:                         # no more leaves than is there
+        seconds = dt[:, None, None]
+        room = now.water_j - now.gone_j - (old * seconds).sum(1)
+        most = (boiled * ((new + 0.5) * seconds)).sum(1)
+        boiled *= np.clip(room / np.maximum(most, 1e-9), 0.0, 1.0)[:, None]
+    lost = new * boiled + old
     lost *= dt[:, None, None]
     now.crust = np.maximum(now.crust + now.drying * lost, 0.0)
     now.gone_j = now.gone_j + np.add.reduce(lost, 1)
+    now.any_dry = bool((now.gone_j > NEARLY_DRY * now.water_j).any())
     now.boiled = boiled
     now.crumb = now.crumb.copy()
     now.crumb[:, 5 + len(heat[0, 0]):] -= boiled.reshape(len(boiled), -1)

@@ -71,6 +71,7 @@ class Now:
         self.boiled = self.crust = np.zeros((b, 2, j))
         self.boils = np.zeros((b, 2, j), bool)
         self.gone_j = np.zeros((b, j))          # latent heat of the water that has left
+        self.any_dry = False
         self.ember_j, self.draught, self.steam = np.zeros(b), np.zeros(b), np.zeros(b)
         self.by_air = np.zeros((b, j))
         self.a, self.b = np.zeros((b, n)), np.zeros((b, n))

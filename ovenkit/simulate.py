@@ -117,7 +117,7 @@ def _check_air(oven, fire, outdoor_c, where):
     most = kg_s * (feeding_s(fire) + WOOD_S)
     if fire.wood_kg > most:
         refuse(f"{fire.wood_kg:g} kg of wood in {fire.seconds / 3600:.3g} h is more than this mouth "
-               f"gives air for: give {most:.0f} kg or less, or a longer fire", where)
+               f"gives air for: give {np.floor(2 * most) / 2:g} kg or less, or a longer fire", where)
 
 
 def _begin(oven, outdoor_c, start, places):

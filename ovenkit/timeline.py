@@ -16,6 +16,7 @@ from ovenkit.steps import Bake, Fire, RakeOut, door_gap
 FIRST_S = 12.0      # first time step after anything happens [s]
 GROWTH = 1.6        # each later step is longer by this, up to BRISK_S
 BRISK_S, LATER_GROWTH = 60.0, 1.25  # then by this: a steel door follows within two minutes
+PATIENT_S = 900.0   # longest step by share
 LONGEST_S = {"fire": (200.0, 0.0), "bake": (240.0, 0.1), "idle": (1800.0, 0.0)}   # and share
 DYING_S = 1200.0    # flames need this to die down before embers are raked out or spread
 UNLOAD = 0.5        # taking a piece out, as a share of the open seconds of putting it in
@@ -119,7 +120,7 @@ def clock(seconds, longest_s, share=0.0, finer=1.0):
     `share` of the time since the segment began where that is longer."""
     steps, at, dt = [], 0.0, FIRST_S
     while at < seconds * finer:
-        steps.append(min(dt, max(longest_s, share * at / finer)))
+        steps.append(min(dt, max(longest_s, min(share * at / finer, PATIENT_S))))
         at += steps[-1]
         dt = steps[-1] * (GROWTH if dt < BRISK_S else LATER_GROWTH) ** (1.0 / finer)
     if not steps:

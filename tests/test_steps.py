@@ -136,7 +136,7 @@ def test_the_schools_days(name):
 
 def test_class_day_is_long_and_the_morning_after_starts_from_it():
     class_day, after = read_day("class_day"), read_day("morning_after")
-    assert sum(isinstance(step, Bake) for step in class_day.steps) == 6
+    assert sum(isinstance(step, Bake) for step in class_day.steps) >= 6
     assert sum(step.seconds for step in class_day.steps) > 14 * 3600
     assert after.start is None and after.before.steps[:-1] == class_day.steps
     assert after.before.steps[-1] == Wait(hours=5)
