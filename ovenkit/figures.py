@@ -15,7 +15,8 @@ from PIL import Image, ImageDraw, ImageFont
 
 from ovenkit.units import clock
 
-SIZE_IN, DPI, FONT = (7.0, 3.9), 92, 12
+DPI, FONT = 92, 12
+SIZE_IN = 644 / DPI, 360 / DPI     # whole pixels, or the browser blurs the picture
 AXES, STRIP = (0.082, 0.285, 0.695, 0.550), (0.082, 0.118, 0.695, 0.125)  # left bottom wide high
 TOPS_C = (400, 450, 500, 600, 800, 1200)
 TOPS_LOAVES = (20, 50, 100, 150, 200, 500, 1000)
