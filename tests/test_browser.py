@@ -151,7 +151,7 @@ def test_it_opens_with_the_stored_numbers_and_no_error(page, panel):
     ("Masonry, kg", "masonry_kg", 500, "hearth_first_c", -1),
     ("Oven inside, cm", "inside_cm", 95, "hearth_first_c", -1),
     ("Wood, kg", "wood_kg", 9, "hearth_first_c", -1),
-    ("Fire, hours", "fire_hours", 3, "hearth_last_c", +1),
+    ("Fire, hours", "fire_hours", 3, "hearth_first_c", -1),
     ("Settle, minutes", "settle_minutes", 60, "hearth_first_c", -1),
     ("Weather, °C", "outdoor_c", -10, "hearth_last_c", -1)])
 def test_a_quantity_moves_the_numbers_the_right_way(panel, label, field, value, number, sign):

@@ -33,7 +33,7 @@ def random_day(rng):
         door=str(rng.choice(["insulated steel", "steel sheet", "wood"])))
     hours = rng.uniform(1.0, 3.5)
     embers = bool(rng.integers(2))
-    steps = [ok.Fire(hours=hours, wood_kg=oven.masonry_kg / 75 * hours**0.5 + 1.5,
+    steps = [ok.Fire(hours=hours, wood_kg=60 * oven.mouth_area_m2 * (hours - 0.75) + 1,
                      moisture_pct=rng.uniform(10, 30), spread_minutes=rng.uniform(0, 45),
                      rake_out=not embers)]
     if embers:

@@ -1,0 +1,140 @@
+"""Panels without a browser: settings -> steps -> run -> picture, and the guesses."""
+
+import base64
+import io
+import subprocess
+import sys
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PIL import Image
+
+import ovenkit as ok
+from ovenkit import figures, panels
+from ovenkit.files import InputError
+from ovenkit.panels import guesses
+from ovenkit.panels import settings as s
+
+DAY = s.DrawDown()
+RUN = s.run(DAY)
+PICTURE = s.picture(DAY, RUN)
+NAMES = [turn.load for turn in s.MENU]
+
+
+@pytest.mark.parametrize("load", NAMES)
+@pytest.mark.parametrize("place", range(1, len(NAMES) + 1))
+def test_a_moved_load_stands_where_it_was_put_and_none_is_lost(load, place):
+    moved = [turn.load for turn in s.move(s.MENU, load, place)]
+    assert moved[place - 1] == load and sorted(moved) == sorted(NAMES)
+    rest = [name for name in NAMES if name != load]
+    assert [name for name in moved if name != load] == rest
+
+
+def test_the_schools_order_comes_out_good_and_the_reverse_does_not():
+    assert (RUN.bakes.verdict == "good").all()
+    wrong = s.run(replace(DAY, turns=DAY.turns[:4][::-1] + DAY.turns[4:]))
+    assert (wrong.bakes.verdict != "good").sum() >= 2
+    cake = wrong.bakes[wrong.bakes.load == "sponge cake"].iloc[0]
+    assert cake.verdict in ("burnt", "dark", "underdone") and "felt like" in cake.why
+
+
+def test_a_run_of_the_panel_is_run_day():
+    again = ok.run_day(s.oven(DAY), s.steps(DAY), outdoor_c=DAY.outdoor_c)
+    assert np.array_equal(again.table.to_numpy(), RUN.table.to_numpy(), equal_nan=True)
+
+
+def test_the_picture_tells_what_the_run_says():
+    assert [band.name for band in PICTURE.bands] == list(RUN.bakes.load)
+    assert len(PICTURE.lines) == len(RUN.bakes)
+    assert all(row.why in line for row, line in zip(RUN.bakes.itertuples(), PICTURE.lines))
+    hours, hearth = PICTURE.curves["hearth"]
+    assert np.array_equal(hearth, RUN.table.hearth_bake_c) and (np.diff(hours) > 0).all()
+    under = PICTURE.curves["under"][1]
+    assert np.nanmax(under[hours > 2.6]) < np.nanmax(hearth[hours > 2.6])
+    assert f"{RUN.bakes.hearth_in_c[0]:.0f}" in PICTURE.key and "330" in PICTURE.alt
+
+
+def test_key_numbers_do_not_flip_on_a_breath():
+    """A change of 1e-6 in what goes in changes none of the digits that are stored."""
+    near = s.run(replace(DAY, wood_kg=DAY.wood_kg * (1 + 1e-6)))
+    assert s.key_line(s.key_numbers(near)) == PICTURE.key
+
+
+def test_a_png_is_drawn_again_the_same_and_changes_with_the_day():
+    figure = figures.DayFigure()
+    first = figure.png(PICTURE)
+    other = s.picture(replace(DAY, masonry_kg=500), s.run(replace(DAY, masonry_kg=500)), RUN)
+    assert figure.png(other) != first and figure.png(PICTURE) == first
+    assert Image.open(io.BytesIO(first)).size == tuple(
+        round(inch * figures.DPI) for inch in figures.SIZE_IN)
+
+
+def test_curves_differ_by_more_than_colour():
+    styles = [(dashes, width) for _, dashes, width, _ in figures.LINES.values()]
+    assert len(set(styles)) == len(styles)
+
+
+def test_a_kept_day_is_drawn_under_its_own_name():
+    kept = s.picture(replace(DAY, wood_kg=11), s.run(replace(DAY, wood_kg=11)), RUN)
+    assert np.array_equal(kept.curves["kept"][1], RUN.table.hearth_bake_c)
+    assert kept.kept_left is not None and PICTURE.kept_left is None
+
+
+@pytest.mark.parametrize(("make", "message"), [
+    (lambda: s.DrawDown(turns=("flatbred",)), "did you mean 'flatbread'"),
+    (lambda: s.DrawDown(turns=("flatbread", "flatbread")), "stands on the menu twice"),
+    (lambda: s.DrawDown(turns=()), "the menu is empty"),
+    (lambda: s.run(replace(DAY, turns=s.change(s.MENU, "hearth loaf", count=40))), "fit at once"),
+    (lambda: s.run(replace(DAY, wood_kg=60)), "more than this mouth gives air for"),
+    (lambda: panels.guess("one or sevn"), "did you mean 'one or seven'")])
+def test_what_cannot_be_is_said_in_a_sentence(make, message):
+    with pytest.raises(InputError, match=message):
+        make()
+
+
+def test_a_panel_keeps_its_picture_when_a_day_is_refused():
+    panel = panels.draw_down()
+    png = panel.png
+    panel.fields["wood_kg"].value = 40
+    assert panel.png == png and "gives air for" in panel.words.value
+    panel.reset()
+    assert "gives air for" not in panel.words.value and panel.plain_text == PICTURE.key
+
+
+def test_controls_and_settings_go_together():
+    panel = panels.draw_down()
+    panel.places["bean pot"].value = 1
+    assert [turn.load for turn in panel.settings.turns][0] == "bean pot"
+    assert sorted(place.value for place in panel.places.values()) == [1, 2, 3, 4, 5]
+    panel.fields["masonry_kg"].value = 500
+    assert panel.settings.masonry_kg == 500
+    want = s.run(panel.settings)
+    assert panel.plain_text == s.key_line(s.key_numbers(want))
+
+
+def test_where_widgets_do_not_run_the_picture_and_the_numbers_show():
+    data, metadata = panels.still()._repr_mimebundle_()
+    assert data["text/plain"] == PICTURE.key
+    assert base64.b64decode(data["image/png"])[:4] == b"\x89PNG"
+    assert metadata["image/png"]["alt"] == PICTURE.alt
+
+
+@pytest.mark.parametrize("name", guesses.GUESSES)
+def test_a_guess_hides_the_answer_then_tells_it(name):
+    guess = guesses.get_guess(name)
+    day = s.run(guess.day)
+    other = s.run(guess.other) if guess.other else None
+    before = guesses.covered(guess, day, other)
+    answer = guesses.answer(guess, day)
+    assert set(before.curves) <= {"kept"} and f"{answer:.0f}" not in before.key
+    after = guesses.revealed(guess, day, 200, other)
+    assert after.guess[1] == 200 and f"{answer:.0f}" in after.key and "200" in after.alt
+    with pytest.raises(InputError, match="your guess"):
+        guesses.revealed(guess, day, 5000)
+
+
+def test_settings_and_pictures_need_no_widgets():
+    code = "import sys, ovenkit.panels.settings; print('ipywidgets' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "False"
