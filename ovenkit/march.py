@@ -22,7 +22,6 @@ from ovenkit.program import MODES, draught_w_k
 CHUNK_NUMBERS = 400_000     # of mode coefficients prepared at once
 LEAST_EMBER_KG = 0.05
 OVERSHOT_K = 0.3            # a front this far above the boil should have boiled
-NEARLY_DRY = 0.5            # share of a load's water after which each step is held to what is left
 VAPOUR_J_M3K = 900.0        # rho cp of air for the Lewis relation, h / h_m
 AIR_J_KG = 1640.0           # cp of air times its molar mass over that of water
 
@@ -119,7 +118,7 @@ def _step(now, row, chunk, at, laws, dt, ratio, fuel, first, T, z):
     again = first
     if loaded:
         over = _overshot(now, drying, boils, Q, T)
-        if over.any():
+        if over is not None:
             rows = over.any((1, 2))
             again = rows if first is None else first | rows
             across, drying, laws = _fronts(now, alpha, boils | over, chunk, at, None, dt, beta,
@@ -177,8 +176,8 @@ def _balance(now, guess, fuel, across, T):
     flat[:, :-1] -= warm
     flat[:, -1] -= leaving
     # sigma (4 T_p^3 T - 3 T_p^4), T absolute = a + outdoors + b Q
-    source += (matrix @ a[..., None])[..., 0]
-    source += (hot @ (now.outdoor - 0.75 * guess)[..., None])[..., 0]
+    source += _times(matrix, a)
+    source += _times(hot, now.outdoor - 0.75 * guess)
     left = matrix * -b[:, None, :]
     if across is not None:
         left[:, :, m:mj] -= matrix[:, :, mj:tail] * across
@@ -193,6 +192,13 @@ def _balance(now, guess, fuel, across, T):
     return Q, warm
 
 
+def _times(matrix, vector):
+    """Matrix times vector for each day; a single one goes without numpy's care for many."""
+    if len(matrix) == 1:
+        return (matrix[0] @ vector[0])[None]
+    return (matrix @ vector[..., None])[..., 0]
+
+
 def _solve(left, right):
     """Solve one small system per day; a single one goes to LAPACK without numpy's checks."""
     if len(left) == 1:
@@ -202,21 +208,28 @@ def _solve(left, right):
 
 def _boiling(now, alpha, beta, cross):
     """Which fronts boil: those that did and still give off steam, and those about to."""
-    heat = now.Q[:, 5 + now.program.places:-2].reshape(alpha.shape)
-    soon = alpha + beta * heat
-    soon += cross * heat[:, ::-1]
-    boils = np.where(now.boils, now.boiled > 0.0, soon > now.boil_over)
-    boils &= (now.gone_j < now.water_j)[:, None]
+    boils = now.boils & (now.boiled > 0.0)
+    if not (now.boils | now.idle).all():
+        heat = now.Q[:, 5 + now.program.places:-2].reshape(alpha.shape)
+        soon = alpha + beta * heat
+        soon += cross * heat[:, ::-1]
+        boils |= ~now.boils & (soon > now.boil_over)
+    if now.any_dry:
+        boils &= (now.gone_j < now.water_j)[:, None]
     return boils
 
 
 def _overshot(now, drying, boils, Q, T):
-    """Which fronts, taken as below the boil, came out above it."""
+    """Which fronts, taken as below the boil, came out above it; None if none did."""
+    below = ~(boils | now.idle)
+    if now.any_dry:
+        below &= (now.gone_j < now.water_j)[:, None]
+    if not below.any():
+        return None
     m = 5 + now.program.places
-    heat = Q[:, m:-2].reshape(boils.shape)
-    front = T[:, m:-2].reshape(boils.shape) - drying[-1] * heat
-    return (front > now.boil_over + OVERSHOT_K) & ~boils & (now.boil > 0.0) & (
-        now.gone_j < now.water_j)[:, None]
+    front = T[:, m:-2].reshape(boils.shape) - drying[-1] * Q[:, m:-2].reshape(boils.shape)
+    over = below & (front > now.boil_over + OVERSHOT_K)
+    return over if over.any() else None
 
 
 def _fronts(now, alpha, boils, chunk, at, laws, dt, beta, cross):
@@ -285,7 +298,7 @@ def _dry(now, drying, dt, new, heat, surface):
     lost *= dt[:, None, None]
     now.crust = np.maximum(now.crust + now.drying * lost, 0.0)
     now.gone_j = now.gone_j + np.add.reduce(lost, 1)
-    now.any_dry = bool((now.gone_j > NEARLY_DRY * now.water_j).any())
+    now.any_dry = (now.gone_j > now.nearly_dry_j).any()
     now.boiled = boiled
     now.crumb = now.crumb.copy()
     now.crumb[:, 5 + len(heat[0, 0]):] -= boiled.reshape(len(boiled), -1)

@@ -12,6 +12,7 @@ from ovenkit.program import MODES, bodies, load_slab
 from ovenkit.units import SIGMA, ZERO_C
 
 SETTINGS = ("body_m2", "glow", "link", "warm", "plume", "flame", "flow", "live", "count", "load")
+NEARLY_DRY = 0.5    # share of a load's water after which each step is held to what is left
 
 
 class Loads(NamedTuple):
@@ -96,12 +97,13 @@ class Now:
         area = np.concatenate([self.body_m2, t.area[self.load] * self.count], axis=1)
         self.area = np.where(area > 1e-9, area, 1.0)
         side = np.swapaxes(t.side[self.load] * self.count[..., None], 1, 2)
-        self.boil = baking.BOIL_W_M2K * side
+        self.boil, self.idle = baking.BOIL_W_M2K * side, side <= 0
         per_side = 1.0 / np.where(side > 0, side, 1.0)
         self.crust_k = per_side / baking.CRUST_K
         self.drying = t.crust[self.load][:, None] * per_side / (
             baking.LATENT * baking.CRUST_WATER)
         self.water_j = t.water_j[self.load] * self.count
+        self.nearly_dry_j = NEARLY_DRY * self.water_j
         self.boiled = self.boiled * (self.count > 0)[:, None]
         if not self.any_load:
             self.by_air, self.steam = 0.0 * self.by_air, 0.0 * self.steam

@@ -48,7 +48,8 @@ def random_days(n, seed):
     days = []
     while len(days) < n:
         size = rng.uniform(60, 110)
-        steps = [ok.Fire(hours=rng.uniform(1, 4), wood_kg=rng.uniform(5, 25) * (size / 80) ** 2,
+        fire_h = rng.uniform(1.5, 4)
+        steps = [ok.Fire(hours=fire_h, wood_kg=fire_h * rng.uniform(2, 4.5) * (size / 80) ** 2,
                          moisture_pct=rng.uniform(10, 30), spread_minutes=rng.uniform(0, 40)),
                  ok.Settle(minutes=rng.uniform(10, 90))]
         for _ in range(rng.integers(1, 7)):
