@@ -13,21 +13,32 @@ from ovenkit.burning import (CHAR_MJ_PER_KG, CHAR_YIELD, EMBER_S, SMOKE, SPREAD_
                              burn_down, wood_shares_mj)
 from ovenkit.steps import Bake, Fire, RakeOut, door_gap
 
-FIRST_S = 12.0      # first time step after anything happens [s]
-GROWTH = 1.6        # each later step is longer by this, up to BRISK_S
-BRISK_S, LATER_GROWTH = 60.0, 1.25  # then by this: a steel door follows within two minutes
-PATIENT_S = 900.0   # longest step by share
-LONGEST_S = {"fire": (200.0, 0.0), "bake": (240.0, 0.1), "idle": (1800.0, 0.0)}   # and share
+FIRST_S, GROWTH = 12.0, 1.6     # first time step after anything happens [s]; later ones grow
+PATIENT_S = 900.0               # longest step that a share of the time gone by allows [s]
 DYING_S = 1200.0    # flames need this to die down before embers are raked out or spread
 UNLOAD = 0.5        # taking a piece out, as a share of the open seconds of putting it in
 OPEN = np.inf       # gap of a mouth with the door off
+
+
+class Pace(NamedTuple):
+    """How time steps lengthen in a segment."""
+    brisk_s: float      # they grow by GROWTH up to this,
+    later: float        # then by this,
+    longest_s: float    # up to this, or to
+    share: float        # this share of the time since the segment began, if that is longer
+
+
+PACES = {
+    "fire": Pace(60.0, 1.25, 200.0, 0.0),
+    "bake": Pace(60.0, 1.25, 240.0, 0.1),
+    "idle": Pace(30.0, 1.2, 1800.0, 0.0)}    # brisk: a steel door just hung follows in minutes
 
 
 class Segment(NamedTuple):
     """One stretch of a day."""
     step: int           # index of the step it belongs to
     seconds: float
-    pace: str           # "fire", "bake" or "idle"
+    pace: str           # of PACES
     gap_m: float = 0.0  # slot at the door's edge; OPEN with the door off
     piled: bool = False     # embers lie under the fire
     spread: bool = False    # embers lie over the whole hearth
@@ -115,24 +126,22 @@ def _gap(step):
 
 
 @lru_cache(maxsize=4096)
-def clock(seconds, longest_s, share=0.0, finer=1.0):
-    """Time steps [s] that fill `seconds`: short at first, growing to `longest_s`, and to that
-    `share` of the time since the segment began where that is longer."""
+def clock(seconds, pace, finer=1.0):
+    """Time steps [s] that fill `seconds` at a Pace, each divided by `finer`."""
     steps, at, dt = [], 0.0, FIRST_S
     while at < seconds * finer:
-        steps.append(min(dt, max(longest_s, min(share * at / finer, PATIENT_S))))
+        patient = min(pace.share * at / finer, PATIENT_S)
+        steps.append(min(dt, max(pace.longest_s, patient)))
         at += steps[-1]
-        dt = steps[-1] * (GROWTH if dt < BRISK_S else LATER_GROWTH) ** (1.0 / finer)
-    if not steps:
-        return np.zeros(1)
-    return np.array(steps) * (seconds / sum(steps))
+        dt = steps[-1] * (GROWTH if dt < pace.brisk_s else pace.later) ** (1.0 / finer)
+    return np.array(steps) * (seconds / sum(steps)) if steps else np.zeros(1)
 
 
 @lru_cache(maxsize=4096)
 def timeline(steps, finer=1.0):
     """Return the Timeline of a tuple of checked steps; `finer` divides every time step."""
     rows = segments_of(steps)
-    parts = [clock(row.seconds, *LONGEST_S[row.pace], finer) for row in rows]
+    parts = [clock(row.seconds, PACES[row.pace], finer) for row in rows]
     lengths = [len(part) for part in parts]
     starts = np.cumsum([0, *lengths])
     fuel = np.zeros((6, starts[-1]))
