@@ -19,7 +19,7 @@ from ovenkit import baking, burning, exchange
 from ovenkit.moment import Now, coefficients
 from ovenkit.program import MODES, draught_w_k
 
-CHUNK_NUMBERS = 400_000     # of mode coefficients prepared at once
+CHUNK_NUMBERS = 100_000     # of mode coefficients prepared at once; more leave the cache
 LEAST_EMBER_KG = 0.05
 OVERSHOT_K = 0.3            # a front this far above the boil should have boiled
 VAPOUR_J_M3K = 900.0        # rho cp of air for the Lewis relation, h / h_m

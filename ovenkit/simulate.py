@@ -1,6 +1,7 @@
 """Run days: check the steps, compile, march, hand back a Run each."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -112,12 +113,16 @@ def _check(oven, steps, outdoor_c, start, where=()):
 
 def _check_air(oven, fire, outdoor_c, where):
     """Refuse a fire that the mouth cannot feed with air: m = LEAST_AIR x air per MJ x MJ/s."""
-    air = mouth_flow(oven.mouth_w_m, oven.mouth_h_m, FIRE_C, outdoor_c).kg_s.item()
-    kg_s = air / (LEAST_AIR * AIR_KG_PER_MJ * wood_mj_per_kg(fire.moisture_pct))
+    kg_s = _fire_air_kg_s(oven.mouth_w_m, oven.mouth_h_m, outdoor_c) / (LEAST_AIR * AIR_KG_PER_MJ * wood_mj_per_kg(fire.moisture_pct))
     most = kg_s * (feeding_s(fire) + WOOD_S)
     if fire.wood_kg > most:
         refuse(f"{fire.wood_kg:g} kg of wood in {fire.seconds / 3600:.3g} h is more than this mouth "
                f"gives air for: give {np.floor(2 * most) / 2:g} kg or less, or a longer fire", where)
+
+
+@lru_cache
+def _fire_air_kg_s(mouth_w_m, mouth_h_m, outdoor_c):
+    return mouth_flow(mouth_w_m, mouth_h_m, FIRE_C, outdoor_c).kg_s.item()
 
 
 def _begin(oven, outdoor_c, start, places):
