@@ -174,8 +174,8 @@ class DayFigure:
         start, end = picture.span_h
         hottest = max([np.nanmax(y[(x >= start) & (x <= end)])
                        for x, y in picture.curves.values()], default=300.0)
-        most = max([y[x >= start].max() for x, y in filter(None, (picture.left, picture.kept_left))],
-                   default=10.0)
+        left = filter(None, (picture.left, picture.kept_left))
+        most = max([y[x >= start].max() for x, y in left], default=10.0)
         frame = (picture.span_h, picture.lit_at, _above(hottest, TOPS_C),
                  _above(most, TOPS_LOAVES))
         if frame == self._frame:

@@ -113,11 +113,13 @@ def _check(oven, steps, outdoor_c, start, where=()):
 
 def _check_air(oven, fire, outdoor_c, where):
     """Refuse a fire that the mouth cannot feed with air: m = LEAST_AIR x air per MJ x MJ/s."""
-    kg_s = _fire_air_kg_s(oven.mouth_w_m, oven.mouth_h_m, outdoor_c) / (LEAST_AIR * AIR_KG_PER_MJ * wood_mj_per_kg(fire.moisture_pct))
+    air = _fire_air_kg_s(oven.mouth_w_m, oven.mouth_h_m, outdoor_c)
+    kg_s = air / (LEAST_AIR * AIR_KG_PER_MJ * wood_mj_per_kg(fire.moisture_pct))
     most = kg_s * (feeding_s(fire) + WOOD_S)
     if fire.wood_kg > most:
-        refuse(f"{fire.wood_kg:g} kg of wood in {fire.seconds / 3600:.3g} h is more than this mouth "
-               f"gives air for: give {np.floor(2 * most) / 2:g} kg or less, or a longer fire", where)
+        refuse(f"{fire.wood_kg:g} kg of wood in {fire.seconds / 3600:.3g} h is more than this "
+               f"mouth gives air for: give {np.floor(2 * most) / 2:g} kg or less, or a longer "
+               "fire", where)
 
 
 @lru_cache

@@ -64,14 +64,15 @@ class DrawDown:
 
     def __post_init__(self):
         menu = {turn.load: turn for turn in MENU}
-        turns = tuple(turn if isinstance(turn, Turn) else menu[choose(turn, menu, "load on the menu")]
-                      for turn in self.turns)
+        turns = tuple(
+            turn if isinstance(turn, Turn) else menu[choose(turn, menu, "load on the menu")]
+            for turn in self.turns)
         if not turns:
             refuse("the menu is empty: give at least one load")
         names = [turn.load for turn in turns]
         for name in names:
             if names.count(name) > 1:
-                refuse(f"the load {name!r} stands on the menu twice: raise its count in place of it")
+                refuse(f"the load {name!r} stands on the menu twice: raise its count instead")
         for turn in turns:
             choose(turn.door, DOORS, "way of leaving the door", turn.load)
             number(turn.cool_minutes, "cooling before a load", 0, 600, "minutes", turn.load)
