@@ -20,20 +20,22 @@ FIRE_C = 600.0          # of the gases at a brisk fire, for the draught of the m
 LEAST_AIR = 1.2         # air over what the wood needs; with less it smoulders (from memory)
 
 
-def run_day(oven, steps=None, outdoor_c=12, start=None):
+def run_day(oven, steps=None, outdoor_c=12, start=None, finer=1.0):
     """Return the Run of one day.
 
     oven : Oven, or a Day, which brings its own steps, weather and start
     steps : sequence of steps; a Bake without minutes lasts until it is done
     outdoor_c : outdoor temperature [degC]
     start : None (as cold as outdoors), a temperature of the soaked masonry [degC], or a State
+    finer : divides every time step; 4 shows what the steps are worth, 0.5 is a quick look
     Raises InputError for steps that cannot be done, or not safely.
     """
+    finer = number(finer, "finer", 0.4, 100)
     if isinstance(oven, Day):
         if steps is not None:
             refuse("a Day brings its own steps: leave steps out, or give its oven")
-        return _run(*_open_day(oven))
-    return _run(oven, steps, outdoor_c, start)
+        return _run(*_open_day(oven), finer=finer)
+    return _run(oven, steps, outdoor_c, start, finer=finer)
 
 
 def run_days(days, outdoor_c=12, start=None):
@@ -83,10 +85,11 @@ def _open_day(day):
     return day.oven, day.steps, day.outdoor_c, start, day.lines
 
 
-def _run(oven, steps, outdoor_c, start, where=()):
+def _run(oven, steps, outdoor_c, start, where=(), finer=1.0):
     outdoor_c = number(outdoor_c, "outdoor_c", -40, 50, "degC")
     steps = _check(oven, steps, outdoor_c, start, where)
-    return _march([(oven, _timed(oven, steps, outdoor_c, start), outdoor_c)], [start])[0]
+    timed = _timed(oven, steps, outdoor_c, start)
+    return _march([(oven, timed, outdoor_c)], [start], finer)[0]
 
 
 def _march(days, starts, finer=1.0):

@@ -1,5 +1,6 @@
 """The panel of a day's order: an oven, a fire, and the loads in the order they go in."""
 
+import asyncio
 from contextlib import contextmanager
 from dataclasses import replace
 
@@ -25,6 +26,7 @@ TURN = (  # field of Turn, label, tip, lowest, highest
     ("minutes", "minutes in", "How long it stays in", 1, 720),
     ("cool_minutes", "cool first, min", "Door open and oven empty before it goes in", 0, 300),
 )
+QUICK, REST_S = 0.5, 0.3    # time steps twice as long while a control moves; how long it rests [s]
 
 
 class LoadingPanel(Still):
@@ -32,7 +34,7 @@ class LoadingPanel(Still):
 
     def __init__(self, settings):
         self.start = self.settings = settings
-        self._quiet = False
+        self._quiet, self._later = False, None
         self.kept = self.kept_words = None
         self.run = run(settings)
         super().__init__(picture(settings, self.run))
@@ -91,12 +93,26 @@ class LoadingPanel(Still):
             self._quiet = False
 
     def _compute(self):
+        """Show a quick look while a control moves, and the full march once it rests."""
+        if self._later is not None:
+            self._later.cancel()
         try:
-            self.run = run(self.settings)
+            loop = asyncio.get_running_loop()
+        except RuntimeError:                # no front end to wait for
+            self._look(1.0)
+        else:
+            if self._look(QUICK):
+                self._later = loop.call_later(REST_S, self._look, 1.0)
+
+    def _look(self, finer):
+        """Compute and draw, or say what is wrong; whether there was a day to draw."""
+        try:
+            self.run = run(self.settings, finer)
         except InputError as error:
             self.refuse(error)
-        else:
-            self._draw()
+            return False
+        self._draw()
+        return True
 
     def _draw(self):
         self.show(picture(self.settings, self.run, self.kept))

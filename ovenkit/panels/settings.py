@@ -38,8 +38,8 @@ class Turn:
 
 MENU = (  # Larch Yard's, invented
     Turn("flatbread", 4, 7),
-    Turn("hearth loaf", 6, 35, cool_minutes=20),
-    Turn("tin loaf", 6, 45),
+    Turn("hearth loaf", 6, 32, cool_minutes=20),
+    Turn("tin loaf", 6, 47),
     Turn("sponge cake", 3, 38, "ajar", cool_minutes=25),
     Turn("bean pot", 3, 480, cool_minutes=90),
 )
@@ -109,9 +109,12 @@ def steps(settings):
     return rows
 
 
-def run(settings):
-    """Return the Run of the settings; InputError where it cannot be done, or not safely."""
-    return run_day(oven(settings), steps(settings), outdoor_c=settings.outdoor_c)
+def run(settings, finer=1.0):
+    """Return the Run of the settings; InputError where it cannot be done, or not safely.
+
+    finer : as of `run_day`
+    """
+    return run_day(oven(settings), steps(settings), outdoor_c=settings.outdoor_c, finer=finer)
 
 
 def key_numbers(day):
