@@ -1,20 +1,18 @@
 """What came out of the oven: a row for each kind of load in a Bake."""
 
+from typing import NamedTuple
+
 import numpy as np
-import pandas as pd
 
 from ovenkit import baking
 from ovenkit.timeline import OPEN
 from ovenkit.verdicts import colour, judge
 
 SHORT_S = 240.0     # the mouth open for less is taking something out
-COLUMNS = ("load", "count", "in_h", "out_h", "hearth_in_c", "dome_in_c", "air_in_c", "feels_in_c",
-           "core_out_c", "top_c", "bottom_c", "top", "bottom", "loss_pct", "heat_mj",
-           "radiation_share", "verdict", "why")
 
 
-def bakes(view):
-    """Return the DataFrame of what came out of a day.
+class Baked(NamedTuple):
+    """What came out, and what it went into; one kind of load in a Bake.
 
     in_h, out_h : when half of the pieces are in, and when the first is taken out [h]
     hearth_in_c ... feels_in_c : the oven before its mouth is opened for them, or for what comes
@@ -23,11 +21,32 @@ def bakes(view):
     loss_pct : water lost [% of mass]; heat_mj : heat into all pieces [MJ]
     radiation_share : of that heat; top, bottom, verdict, why : see `verdicts`
     """
+    load: str
+    count: int
+    in_h: float
+    out_h: float
+    hearth_in_c: float
+    dome_in_c: float
+    air_in_c: float
+    feels_in_c: float
+    core_out_c: float
+    top_c: float
+    bottom_c: float
+    top: str
+    bottom: str
+    loss_pct: float
+    heat_mj: float
+    radiation_share: float
+    verdict: str
+    why: str
+
+
+def baked(view):
+    """Return the list of Baked of a OneDay, in the order they went in."""
     taken = _taken(view)
-    rows = [_row(view, taken, segment, place)
+    return [_row(view, taken, segment, place)
             for segment, row in enumerate(view.timeline.segments) if row.lay and row.inside
             for place in range(len(row.laid))]
-    return pd.DataFrame(rows, columns=list(COLUMNS))
 
 
 def _taken(view):
@@ -65,6 +84,7 @@ def _row(view, taken, segment, place):
     in_h, out_h = view.hours[start], view.hours[end]
     verdict, why = judge(load, core, top, bottom, hearth, feels, (out_h - in_h) * 60, 100 * loss)
     n = 5 + places + place
-    return (load.name, count, in_h, out_h, hearth, (t[before, 2] + t[before, 3]) / 2,
-            t[before, -1], feels, core, t[end, n], t[end, n + places], top, bottom, 100 * loss,
-            heat / 1e6, (top_j - by_air_j) / heat if heat else 0.0, verdict, why)
+    return Baked(
+        load.name, count, in_h, out_h, hearth, (t[before, 2] + t[before, 3]) / 2, t[before, -1],
+        feels, core, t[end, n], t[end, n + places], top, bottom, 100 * loss, heat / 1e6,
+        (top_j - by_air_j) / heat if heat else 0.0, verdict, why)

@@ -85,9 +85,14 @@ class Run(OneDay):
         return row
 
     @cached_property
+    def baked(self):
+        """List of `baked.Baked`: what came out, one per kind of load in a Bake."""
+        return baked.baked(self)
+
+    @cached_property
     def bakes(self):
-        """DataFrame of what came out, a row per kind of load in a Bake; see `baked.bakes`."""
-        return baked.bakes(self)
+        """DataFrame of what came out, a row per kind of load in a Bake; see `baked.Baked`."""
+        return pd.DataFrame(self.baked, columns=baked.Baked._fields)
 
     @cached_property
     def rates(self):

@@ -23,7 +23,7 @@ class Quantity(widgets.HBox):
         self.box = box(layout={"width": "72px", "flex": "0 0 auto"}, **kind)
         self.box.style = LABEL
         self.box.add_class("ovk-number")
-        widgets.link((self.slider, "value"), (self.box, "value"))
+        widgets.jslink((self.slider, "value"), (self.box, "value"))
         super().__init__([self.slider, self.box], layout={"width": "100%"})
 
     @property

@@ -123,12 +123,10 @@ def key_numbers(day):
     hearth_first_c, hearth_last_c : hearth as the first and the last load go in [degC]
     left_first, left_last : loaves left then, for that load; good, of : loads that came out good
     """
-    bakes, left = day.bakes, day.loaves_left()
-    first, last = np.interp([bakes.in_h.iloc[0], bakes.in_h.iloc[-1]], left.index, left)
-    return {"hearth_first_c": float(bakes.hearth_in_c.iloc[0]),
-            "hearth_last_c": float(bakes.hearth_in_c.iloc[-1]),
-            "left_first": float(first), "left_last": float(last),
-            "good": int((bakes.verdict == "good").sum()), "of": len(bakes)}
+    first, last = day.baked[0], day.baked[-1]
+    return {"hearth_first_c": float(first.hearth_in_c), "hearth_last_c": float(last.hearth_in_c),
+            "left_first": day.loaves_left(first.in_h), "left_last": day.loaves_left(last.in_h),
+            "good": sum(row.verdict == "good" for row in day.baked), "of": len(day.baked)}
 
 
 def key_line(numbers):
@@ -142,12 +140,12 @@ def sentences(day):
     """Return a sentence per load: when, how it came out, and why."""
     return tuple(
         f"{row.load}: {row.verdict}. In {clock(row.in_h, LIT_AT)}, out {clock(row.out_h, LIT_AT)}; "
-        f"{row.why}." for row in day.bakes.itertuples())
+        f"{row.why}." for row in day.baked)
 
 
 def alt_text(day, numbers):
     """Return what the picture shows, in words."""
-    loads = ", ".join(f"{row.load} {row.verdict}" for row in day.bakes.itertuples())
+    loads = ", ".join(f"{row.load} {row.verdict}" for row in day.baked)
     return ("Chart of the oven running down after the fire is raked out. The hearth is at "
             "{hearth_first_c:.0f} °C as the first load goes in and at {hearth_last_c:.0f} °C as "
             "the last one does. Dome, air, the hearth under a load, what it feels like, and the "
@@ -156,11 +154,11 @@ def alt_text(day, numbers):
 
 def picture(settings, day, kept=None):
     """Return the Picture of a Run; `kept` is a Run to compare it with, or None."""
-    table, bakes, numbers = day.table, day.bakes, key_numbers(day)
+    table, numbers = day.table, key_numbers(day)
     hours = table.index.to_numpy()
-    span = (settings.fire_hours, min(float(bakes.in_h.iloc[-1]) + AFTER_H, float(hours[-1])))
+    span = (settings.fire_hours, min(day.baked[-1].in_h + AFTER_H, float(hours[-1])))
     inside = np.zeros(len(hours), bool)
-    for row in bakes.itertuples():
+    for row in day.baked:
         inside |= (hours >= row.in_h) & (hours <= row.out_h)
     curves = {
         "dome": (table.dome_back_c + table.dome_front_c) / 2, "feels": table.feels_c,
@@ -169,7 +167,7 @@ def picture(settings, day, kept=None):
     if kept is not None:
         curves["kept"] = kept.table.hearth_bake_c
     bands = tuple(Band(row.in_h, row.out_h, row.load, row.verdict, row.verdict == "good")
-                  for row in bakes.itertuples())
+                  for row in day.baked)
     return Picture({name: _arrays(y) for name, y in curves.items()}, bands, span,
                    key_line(numbers), alt_text(day, numbers), _arrays(day.loaves_left()),
                    _arrays(kept.loaves_left()) if kept else None, LIT_AT, sentences(day))
