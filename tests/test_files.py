@@ -131,7 +131,8 @@ def test_the_wheel_carries_its_data(tmp_path):
     pip = [sys.executable, "-m", "pip", "--disable-pip-version-check"]
     built = subprocess.run([*pip, "wheel", str(ROOT), "--no-deps", "-q", "-w", tmp_path / "out"],
                            capture_output=True, text=True)
-    if built.returncode and re.search("hatchling|onnection|resolve|network", built.stderr):
+    if built.returncode and not os.environ.get("CI") and re.search(
+            "No matching distribution found for hatchling|Connection", built.stderr):
         pytest.skip("no network: the build backend hatchling cannot be fetched")
     assert built.returncode == 0, built.stderr
     wheel, = (tmp_path / "out").glob("*.whl")
