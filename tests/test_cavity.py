@@ -1,10 +1,8 @@
 """The march of a whole day against `oracle.run`: other mesh, other equations, other solver.
 
 Asked of hearth and dome once the fire is out: from 5 min after anything happens within 1 K for
-99 % of the time, before that within 2 K - but for the first half minute, when the march takes
-the draught of the air as it was and gives the little heat of the air itself no time: there 3 K.
-The door is no store: its steel warms by 300 K in the five minutes after raking out, and is asked
-for no more than a few seconds' delay.
+99 % of the time, before that within 2 K. The door is no store: its steel warms by 300 K in the
+five minutes after raking out, and is asked for no more than a few seconds' delay: 4 K.
 """
 
 from typing import NamedTuple
@@ -34,9 +32,6 @@ EMBER_DAY = (
     ok.Bake("flatbread", count=3, minutes=5, door="open"), ok.RakeOut(minutes=6),
     ok.Settle(minutes=40), ok.Bake("roll", count=16, minutes=18), ok.Wait(hours=3))
 
-AT_ONCE_S = 35.0        # the first two steps after an event
-
-
 class Errors(NamedTuple):
     """March less oracle at the moments of the march."""
     run: ok.Run
@@ -56,18 +51,17 @@ def errors(oven, steps, outdoor_c=12.0):
     return Errors(run, answer, zones, np.diff(hours, prepend=0.0) * 3600, since, out)
 
 
-def check_zones(e, share=0.01):
+def check_zones(e):
     masonry, door = np.abs(e.zones_k[:, :4]), np.abs(e.zones_k[:, 4])
     late = e.out & (e.since >= 300.0)
     beyond = (e.seconds[late, None] * (masonry[late] > 1.0)).sum(0) / e.seconds[late].sum()
-    assert beyond.max() <= share
-    assert masonry[e.out & (e.since > AT_ONCE_S)].max() <= 2.0
-    assert masonry[e.out].max() <= 3.0
-    assert door[e.out].max() <= 10.0
+    assert beyond.max() <= 0.01
+    assert masonry[e.out].max() <= 2.0
+    assert door[e.out].max() <= 4.0
     assert door[e.out & (e.since >= 1200.0)].max() <= 1.5
 
 
-def check_loads(e, core_k=2.0):
+def check_loads(e):
     """Core, steam and heat of every load as it comes out; steam of a load hardly at the boil
     counts by the load's mass."""
     bakes = e.run.bakes.to_dict("records")
@@ -77,7 +71,7 @@ def check_loads(e, core_k=2.0):
         assert row["load"] == other["load"]
         mass_kg = row["count"] * catalogue[row["load"]].mass_g / 1000
         steam_kg = row["loss_pct"] / 100 * mass_kg
-        assert row["core_out_c"] == pytest.approx(other["core_c"], abs=core_k), row["load"]
+        assert row["core_out_c"] == pytest.approx(other["core_c"], abs=2.0), row["load"]
         assert steam_kg == pytest.approx(other["steam_kg"], rel=0.05, abs=0.005 * mass_kg), (
             row["load"])
         assert row["heat_mj"] == pytest.approx(other["heat_mj"], rel=0.05), row["load"]
@@ -217,10 +211,10 @@ def random_day(seed):
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_days_as_they_come(seed):
-    """A small bun taken out on the steepest rise of its core may be a time step ahead: 4 K."""
+    """Ovens, fires, doors and weather drawn at random; the same limits."""
     e = errors(*random_day(seed))
-    check_zones(e, share=0.02)
-    check_loads(e, core_k=4.0)
+    check_zones(e)
+    check_loads(e)
 
 
 @pytest.mark.slow
