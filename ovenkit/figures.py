@@ -102,8 +102,18 @@ def spread(values, least, low, high):
 def rows_for(centres, widths, low, high, rows=3, gap=0.16):
     """Return (left edge, row) for labels over their centres; no two overlap if there is room.
 
-    centres, widths : [in], from left to right; low, high : ends of the room [in]
+    centres, widths : [in], from left to right; low, high : ends of the room [in]. They are laid
+    from the left, or from the right where that would push the last ones out.
     """
+    places = _rows_from_left(centres, widths, low, high, rows, gap)
+    if any(x + w > high + 1e-9 for (x, _), w in zip(places, widths, strict=True)):
+        mirrored = _rows_from_left([-c for c in centres[::-1]], widths[::-1], -high, -low, rows,
+                                   gap)
+        places = [(-x - w, row) for (x, row), w in zip(mirrored, widths[::-1], strict=True)][::-1]
+    return places
+
+
+def _rows_from_left(centres, widths, low, high, rows, gap):
     ends, places = [-np.inf] * rows, []
     for centre, width in zip(centres, widths, strict=True):
         want = min(max(centre - width / 2, low), high - width)

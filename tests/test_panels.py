@@ -138,3 +138,13 @@ def test_settings_and_pictures_need_no_widgets():
     code = "import sys, ovenkit.panels.settings; print('ipywidgets' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
+
+
+def test_names_of_loads_stay_on_the_picture():
+    """Late loads crowd the right end: their names are laid from there."""
+    centres, widths = [2.0, 5.0, 5.2, 5.3, 5.4], [1.4, 1.6, 1.5, 1.3, 1.4]
+    places = figures.rows_for(centres, widths, 0.35, 7.0)
+    spans = [(row, x, x + w) for (x, row), w in zip(places, widths)]
+    assert all(0.35 <= left and right <= 7.0 + 1e-9 for _, left, right in spans)
+    for i, (row, left, right) in enumerate(spans):
+        assert all(row != r or right <= a or b <= left for r, a, b in spans[:i])
