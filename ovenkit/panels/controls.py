@@ -17,10 +17,10 @@ class Quantity(widgets.HBox):
         slider = widgets.IntSlider if whole else widgets.FloatSlider
         box = widgets.BoundedIntText if whole else widgets.BoundedFloatText
         kind = {"min": low, "max": high, "value": value, "step": step, "description": label,
-                "tooltip": tip, "style": {"description_width": "128px"}}
+                "tooltip": tip, "style": {"description_width": "122px"}}
         self.slider = slider(readout=False, layout={"flex": "1 1 auto", "min_width": "60px"},
                              **kind)
-        self.box = box(layout={"width": "72px", "flex": "0 0 auto"}, **kind)
+        self.box = box(layout={"width": "66px", "flex": "0 0 auto"}, **kind)
         self.box.style = LABEL
         self.box.add_class("ovk-number")
         widgets.jslink((self.slider, "value"), (self.box, "value"))

@@ -35,7 +35,7 @@ class LoadingPanel(Still):
     def __init__(self, settings):
         self.start = self.settings = settings
         self._quiet, self._later = False, None
-        self.kept = self.kept_words = None
+        self.kept = None
         self.run = run(settings)
         super().__init__(picture(settings, self.run))
         self.fields = {name: self._quantity(name, *rest) for name, *rest in FIRST + MORE}
@@ -48,8 +48,8 @@ class LoadingPanel(Still):
         head = widgets.HTML("<b>Order: 1 goes in first</b>", layout={"margin": "0"})
         controls = widgets.VBox(
             [*(self.fields[name] for name, *_ in FIRST), head, *self.places.values(), buttons],
-            layout={"flex": "1 1 300px", "min_width": "290px", "max_width": "520px",
-                    "min_height": f"{HEIGHT}px", "overflow": "hidden"})
+            layout={"flex": "1 1 270px", "max_width": "520px", "min_height": f"{HEIGHT}px",
+                    "overflow": "hidden"})
         more = widgets.Accordion([self._more()], titles=["More: fire, weather, each load"],
                                  selected_index=None)
         self.children = [
