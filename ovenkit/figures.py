@@ -29,7 +29,7 @@ LINES = {  # name: colour, dashes, width, label; safe for colour-blind eyes, and
     "kept": ("#555555", (3, 2), 2.2, "kept"),
 }
 FINE, POOR, INK = "#dcebdc", "#f6dcc4", "#111111"
-TICK, CROSS = "\u2713", "\u2717"
+TICK, CROSS, DIAMOND = "\u2713", "\u2717", "\u25c6"
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,8 @@ class DayFigure:
                        for name, (colour, dashes, width, _) in LINES.items()}
         self.kept_left = self._line(self.strip, LINES["kept"][0], 1.8, LINES["kept"][1])
         self.left = self._line(self.strip, INK, 2.4)
-        self.guess = self.axes.plot([], [], "D", color=INK, markersize=11, animated=True)[0]
+        self.guess = self.axes.plot([], [], "D", color=INK, markersize=11, animated=True,
+                                    clip_on=False)[0]
         self.bands = []
         self._frame = self._kept_frame = None
         self._fonts = {bold: ImageFont.truetype(
@@ -211,11 +212,15 @@ class DayFigure:
     def _y(self, temp_c):
         return AXES[1] + AXES[3] * temp_c / self._frame[2]
 
+    def _wide(self, band):
+        """Width of a band's words [in]."""
+        return self._fonts[not band.good].getlength(band.label) / DPI
+
     def _names(self, picture, bands):
         """Words over the bands: (x, y, text, colour, bold, anchor), x and y shares."""
         end = picture.span_h[1]
         texts = [b.label for b in bands]
-        wide = [self._fonts[not b.good].getlength(b.label) / DPI for b in bands]
+        wide = [self._wide(band) for band in bands]
         centres = [SIZE_IN[0] * self._x((b.from_h + min(b.to_h, end)) / 2) for b in bands]
         places = rows_for(centres, wide, 0.35, SIZE_IN[0])
         return [(x / SIZE_IN[0], AXES[1] + AXES[3] + 0.036 + 0.052 * row, text, INK,
@@ -227,13 +232,16 @@ class DayFigure:
                                  for axes in (self.axes, self.strip)),
                                self.axes.plot([], [], color="#888888", linewidth=1.0,
                                               animated=True, clip_on=False)[0]])
-        (_, end), _, top, _ = self._frame
+        (start, end), _, top, _ = self._frame
         for band, name, (*patches, leader) in zip(bands, names, self.bands, strict=False):
             for patch in patches:
                 patch.set(x=band.from_h, width=band.to_h - band.from_h,
                           facecolor=FINE if band.good else POOR)
             lift = (name[1] - 0.024 - AXES[1]) / AXES[3] * top
-            leader.set_data([(band.from_h + min(band.to_h, end)) / 2] * 2, [top, lift])
+            middle = (band.from_h + min(band.to_h, end)) / 2
+            left, right = name[0], name[0] + self._wide(band) / SIZE_IN[0]
+            aim = np.clip(self._x(middle), left + 0.01, right - 0.01) - self._x(middle)
+            leader.set_data([middle, middle + aim * (end - start) / AXES[2]], [top, lift])
             yield from (*patches, leader)
 
     def _curve_artists(self, picture):
@@ -241,8 +249,13 @@ class DayFigure:
             line.set_data(*picture.curves.get(name, ((), ())))
         for line, data in ((self.kept_left, picture.kept_left), (self.left, picture.left)):
             line.set_data(*(data or ((), ())))
-        self.guess.set_data(*([[v] for v in picture.guess[:2]] if picture.guess else ((), ())))
+        self.guess.set_data(*(self._mark(*picture.guess[:2]) if picture.guess else ((), ())))
         return (*self.curves.values(), self.kept_left, self.left, self.guess)
+
+    def _mark(self, hours, temp_c):
+        """Where the guess is marked: at its hour, but clear of the words at the right end."""
+        start, end = self._frame[0]
+        return [min(hours, end - 0.025 * (end - start))], [temp_c]
 
     def _ends(self, picture):
         """Words at the right end of every curve."""
@@ -269,9 +282,10 @@ class DayFigure:
                 last = x
 
     def _guessed(self, picture):
+        """Words of the guess, in the corner that falling curves leave free."""
         if picture.guess:
-            hours, temp_c, text = picture.guess
-            yield self._x(hours) + 0.02, self._y(temp_c), text, INK, True, "lm"
+            yield (AXES[0] + AXES[2] - 0.01, AXES[1] + AXES[3] - 0.045,
+                   f"{DIAMOND} {picture.guess[2]}", INK, True, "rm")
 
     def _write(self, image, words, ground=None):
         draw = ImageDraw.Draw(image)

@@ -5,6 +5,7 @@ No widgets here: question -> `covered` picture -> `answer` -> `revealed` picture
 
 from dataclasses import dataclass, replace
 
+import numpy as np
 
 from ovenkit.files import choose, number
 from ovenkit.panels.settings import MENU, DrawDown, Turn, change, move, picture
@@ -72,13 +73,12 @@ def when_h(guess, day):
 
 
 def answer(guess, day):
-    """Return the temperature that is asked for [degC], just before the moment it is asked at."""
+    """Return the temperature that is asked for [degC], before the door is opened."""
     bakes = day.bakes[day.bakes.load == guess.load].iloc[0]
     if guess.moment == "in":
         return float(bakes[f"{guess.curve}_in_c"])
     column = {"hearth": "hearth_bake_c", "feels": "feels_c"}[guess.curve]
-    before = day.table[column][day.table.index < bakes.out_h - 0.02]
-    return float(before.iloc[-1])
+    return float(np.interp(bakes.out_h, day.table.index, day.table[column]))
 
 
 def key_line(guess, day):

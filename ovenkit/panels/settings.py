@@ -156,7 +156,7 @@ def picture(settings, day, kept=None):
     """Return the Picture of a Run; `kept` is a Run to compare it with, or None."""
     table, numbers = day.table, key_numbers(day)
     hours = table.index.to_numpy()
-    span = (settings.fire_hours, min(day.baked[-1].in_h + AFTER_H, float(hours[-1])))
+    span = (settings.fire_hours, min(day.baked[-1].in_h + AFTER_H, day.baked[-1].out_h))
     inside = np.zeros(len(hours), bool)
     for row in day.baked:
         inside |= (hours >= row.in_h) & (hours <= row.out_h)
