@@ -52,6 +52,7 @@ def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct):
         return "pale", f"top pale: {felt}, it wants {low:.0f} to {high:.0f}; {cure}"
     if bottom == "pale":
         cure = ("spread the embers longer before raking out" if hearth_c < load.hearth_low_c
-                else "leave it in longer, or take it off its tray")
+                else "leave it in longer, or take it off its tray" if load.kind == "tray"
+                else "leave it in longer")
         return "pale", f"bottom pale: {hearth}; {cure}"
     return "good", f"core {core_c:.0f}, gold on both sides; {hearth}, {felt}"

@@ -98,6 +98,7 @@ def test_a_panel_keeps_its_picture_when_a_day_is_refused():
     png = panel.png
     panel.fields["wood_kg"].value = 40
     assert panel.png == png and "gives air for" in panel.words.value
+    assert "step 1" not in panel.words.value
     panel.reset()
     assert "gives air for" not in panel.words.value and panel.plain_text == PICTURE.key
 

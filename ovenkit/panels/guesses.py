@@ -94,7 +94,7 @@ def covered(guess, day, other=None):
     alt = ("Empty chart of the day, with the times at which the loads go in; the curves appear "
            "after your guess.")
     return replace(full, curves=curves, bands=bands, left=None, kept_left=None, alt=alt,
-                   key=guess.question, lines=())
+                   key="Say a number, or skip: the curves come after that.", lines=())
 
 
 def revealed(guess, day, guessed_c=None, other=None):

@@ -1,5 +1,7 @@
 """The panel of one guess: a number is said before the curve is shown, and stays on the chart."""
 
+from html import escape
+
 import ipywidgets as widgets
 
 from ovenkit.panels.controls import Quantity, button
@@ -21,7 +23,8 @@ class GuessPanel(Still):
         buttons = widgets.HBox([
             button("That is my guess", "Mark it on the chart and show the curves", self.commit),
             button("Show me without guessing", "Show the curves", self.skip)])
-        self.children = [self.words, self.said, buttons, self.image, self.style_sheet]
+        question = widgets.HTML(f'<div class="ovk-words"><b>{escape(guess.question)}</b></div>')
+        self.children = [question, self.said, buttons, self.image, self.words, self.style_sheet]
 
     @property
     def plain_text(self):

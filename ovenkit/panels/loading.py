@@ -1,13 +1,14 @@
 """The panel of a day's order: an oven, a fire, and the loads in the order they go in."""
 
 import asyncio
+import re
 from contextlib import contextmanager
 from dataclasses import replace
 
 import ipywidgets as widgets
 
 from ovenkit.files import InputError
-from ovenkit.panels.controls import LABEL, Quantity, button
+from ovenkit.panels.controls import Quantity, button
 from ovenkit.panels.place import HEIGHT, Still
 from ovenkit.panels.settings import DOORS, change, move, picture, run
 
@@ -21,10 +22,11 @@ MORE = (
     ("settle_minutes", "Settle, minutes", "Door shut after raking out", 5, 120, 5),
     ("outdoor_c", "Weather, °C", "Temperature outdoors", -15, 35, 1),
 )
-TURN = (  # field of Turn, label, tip, lowest, highest
-    ("count", "how many", "Pieces that go in together", 1, 40),
-    ("minutes", "minutes in", "How long it stays in", 1, 720),
-    ("cool_minutes", "cool first, min", "Door open and oven empty before it goes in", 0, 300),
+TURN = (  # field of Turn, label, tip, lowest, highest, width of label and of all
+    ("count", "how many", "Pieces that go in together", 1, 40, "160px", "220px"),
+    ("minutes", "minutes in", "How long it stays in", 1, 720, "166px", "230px"),
+    ("cool_minutes", "cool first, min", "Door open and oven empty before it goes in", 0, 300,
+     "192px", "256px"),
 )
 QUICK, REST_S = 0.5, 0.3    # time steps twice as long while a control moves; how long it rests [s]
 
@@ -109,7 +111,7 @@ class LoadingPanel(Still):
         try:
             self.run = run(self.settings, finer)
         except InputError as error:
-            self.refuse(error)
+            self.refuse(re.sub(r"^step \d+: ", "", str(error)))  # the page has no steps
             return False
         self._draw()
         return True
@@ -147,11 +149,12 @@ class LoadingPanel(Still):
         """Fields of one load under 'more'."""
         made = {name: widgets.BoundedIntText(
             getattr(turn, name), min=low, max=high, description=f"{turn.load}: {label}",
-            tooltip=tip, style=LABEL, layout={"width": "auto"})
-            for name, label, tip, low, high in TURN}
+            tooltip=tip, style={"description_width": label_px}, layout={"width": wide_px})
+            for name, label, tip, low, high, label_px, wide_px in TURN}
         made["door"] = widgets.Dropdown(
-            options=DOORS, value=turn.door, description=f"{turn.load}: door", style=LABEL,
-            tooltip="Door while it is in; ajar is a gap of two fingers", layout={"width": "auto"})
+            options=DOORS, value=turn.door, description=f"{turn.load}: door",
+            tooltip="Door while it is in; ajar is a gap of two fingers",
+            style={"description_width": "128px"}, layout={"width": "204px"})
         for name, field in made.items():
             field.observe(lambda event, name=name: self._changed(turns=change(
                 self.settings.turns, turn.load, **{name: event["new"]})), "value")

@@ -75,7 +75,7 @@ class Still(widgets.VBox):
 
     def refuse(self, trouble):
         """Say what is wrong; the last picture stays."""
-        self._say(str(trouble))
+        self._say(trouble)
 
     def _say(self, trouble=""):
         self.revision += 1
