@@ -61,6 +61,11 @@ def test_key_numbers_do_not_flip_on_a_breath():
     assert s.key_line(s.key_numbers(near)) == PICTURE.key
 
 
+def test_a_loaf_takes_what_four_kilograms_of_brick_give_in_100_degrees():
+    """The sum in lesson 04; fireclay at 400 degC holds 960 J/kgK (VDI Heat Atlas)."""
+    assert 1e6 * ok.run.loaf_mj() / (960 * 100) == pytest.approx(4, rel=0.1)
+
+
 def test_a_png_is_drawn_again_the_same_and_changes_with_the_day():
     figure = figures.DayFigure()
     first = figure.png(PICTURE)

@@ -23,10 +23,10 @@ MORE = (
     ("outdoor_c", "Weather, °C", "Temperature outdoors", -15, 35, 1),
 )
 TURN = (  # field of Turn, label, tip, lowest, highest, width of label and of all
-    ("count", "how many", "Pieces that go in together", 1, 40, "160px", "220px"),
-    ("minutes", "minutes in", "How long it stays in", 1, 720, "166px", "230px"),
+    ("count", "how many", "Pieces that go in together", 1, 40, "182px", "242px"),
+    ("minutes", "minutes in", "How long it stays in", 1, 720, "190px", "254px"),
     ("cool_minutes", "cool first, min", "Door open and oven empty before it goes in", 0, 300,
-     "192px", "256px"),
+     "212px", "276px"),
 )
 QUICK, REST_S = 0.5, 0.3    # time steps twice as long while a control moves; how long it rests [s]
 
@@ -154,7 +154,7 @@ class LoadingPanel(Still):
         made["door"] = widgets.Dropdown(
             options=DOORS, value=turn.door, description=f"{turn.load}: door",
             tooltip="Door while it is in; ajar is a gap of two fingers",
-            style={"description_width": "128px"}, layout={"width": "204px"})
+            style={"description_width": "142px"}, layout={"width": "218px"})
         for name, field in made.items():
             field.observe(lambda event, name=name: self._changed(turns=change(
                 self.settings.turns, turn.load, **{name: event["new"]})), "value")
