@@ -5,7 +5,7 @@ what changed, so that a picture follows a slider.
 """
 
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -28,7 +28,7 @@ LINES = {  # name: colour, dashes, width, label; safe for colour-blind eyes, and
     "hearth": ("#c04a00", (), 3.2, "hearth"),
     "kept": ("#555555", (3, 2), 2.2, "kept"),
 }
-FINE, POOR, INK = "#dcebdc", "#f6dcc4", "#111111"
+FINE, POOR, UNTOLD, INK = "#dcebdc", "#f6dcc4", "#e6e6e6", "#111111"
 TICK, CROSS, DIAMOND = "\u2713", "\u2717", "\u25c6"
 
 
@@ -49,6 +49,11 @@ class Band:
             return self.name
         return f"{self.name} {TICK}" if self.good else f"{self.name} {CROSS} {self.verdict}"
 
+    @property
+    def shade(self):
+        """Its colour: green for good, orange for not, grey if that is not told."""
+        return (FINE if self.good else POOR) if self.verdict else UNTOLD
+
 
 @dataclass(frozen=True, eq=False)
 class Picture:
@@ -62,6 +67,8 @@ class Picture:
     key, alt : the key numbers in a line; what the picture shows, for who cannot see it
     lines : tuple of sentences, one per load
     guess : (hours, degC, words) marked on the chart, or None
+    kept_name : what the curve kept for comparison is called at its end
+    covered : True draws no curve but the kept one, on the axes of them all
     """
 
     curves: dict
@@ -74,6 +81,13 @@ class Picture:
     lit_at: str = "06:00"
     lines: tuple = ()
     guess: tuple | None = None
+    kept_name: str = LINES["kept"][3]
+    covered: bool = False
+
+    @property
+    def seen(self):
+        """The curves that are drawn."""
+        return {name: y for name, y in self.curves.items() if name == "kept" or not self.covered}
 
 
 def spread(values, least, low, high):
@@ -167,6 +181,8 @@ class DayFigure:
     def png(self, picture):
         """Return the picture as PNG bytes."""
         self._scale(picture)
+        if picture.covered:
+            picture = replace(picture, left=None, kept_left=None)
         bands = [b for b in picture.bands if b.from_h < picture.span_h[1]]
         names = self._names(picture, bands)
         self.canvas.restore_region(self._kept_frame)
@@ -235,8 +251,7 @@ class DayFigure:
         (start, end), _, top, _ = self._frame
         for band, name, (*patches, leader) in zip(bands, names, self.bands, strict=False):
             for patch in patches:
-                patch.set(x=band.from_h, width=band.to_h - band.from_h,
-                          facecolor=FINE if band.good else POOR)
+                patch.set(x=band.from_h, width=band.to_h - band.from_h, facecolor=band.shade)
             lift = (name[1] - 0.024 - AXES[1]) / AXES[3] * top
             middle = (band.from_h + min(band.to_h, end)) / 2
             left, right = name[0], name[0] + self._wide(band) / SIZE_IN[0]
@@ -246,7 +261,7 @@ class DayFigure:
 
     def _curve_artists(self, picture):
         for name, line in self.curves.items():
-            line.set_data(*picture.curves.get(name, ((), ())))
+            line.set_data(*picture.seen.get(name, ((), ())))
         for line, data in ((self.kept_left, picture.kept_left), (self.left, picture.left)):
             line.set_data(*(data or ((), ())))
         self.guess.set_data(*(self._mark(*picture.guess[:2]) if picture.guess else ((), ())))
@@ -261,12 +276,13 @@ class DayFigure:
         """Words at the right end of every curve."""
         end = picture.span_h[1]
         values = {name: float(np.interp(end, x[~np.isnan(y)], y[~np.isnan(y)]))
-                  for name, (x, y) in picture.curves.items()}
+                  for name, (x, y) in picture.seen.items()}
         heights = spread([self._y(min(v, self._frame[2])) for v in values.values()], 0.052,
                          AXES[1] + 0.01, AXES[1] + AXES[3])
         x = AXES[0] + AXES[2] + 0.01
         for (name, value), y in zip(values.items(), heights, strict=True):
-            yield x, y, f"{LINES[name][3]} {value:.0f}", LINES[name][0], True, "lm"
+            label = picture.kept_name if name == "kept" else LINES[name][3]
+            yield x, y, f"{label} {value:.0f}", LINES[name][0], True, "lm"
         if picture.left:
             yield (x, STRIP[1] + STRIP[3] / 2, f"loaves left {np.interp(end, *picture.left):.0f}",
                    INK, True, "lm")

@@ -133,11 +133,36 @@ def test_a_guess_hides_the_answer_then_tells_it(name):
     other = s.run(guess.other) if guess.other else None
     before = guesses.covered(guess, day, other)
     answer = guesses.answer(guess, day)
-    assert set(before.curves) <= {"kept"} and f"{answer:.0f}" not in before.key
+    assert set(before.seen) <= {"kept"} and f"{answer:.0f}" not in before.key
+    assert not any(band.verdict for band in before.bands) and not before.lines
     after = guesses.revealed(guess, day, 200, other)
     assert after.guess[1] == 200 and f"{answer:.0f}" in after.key and "200" in after.alt
     with pytest.raises(InputError, match="your guess"):
         guesses.revealed(guess, day, 5000)
+
+
+def test_an_unsaid_answer_is_not_drawn():
+    """Neither curves nor verdicts change one byte of the chart before the guess."""
+    guess = guesses.get_guess("flatbread late")
+    before = guesses.covered(guess, s.run(guess.day))
+    hours, hearth = before.curves["hearth"]
+    other = replace(before, curves={**before.curves, "hearth": (hours, hearth - 50)})
+    assert figures.DayFigure().png(other) == figures.DayFigure().png(before)
+
+
+def test_what_the_guesses_say_is_so():
+    """One loaf burns where seven are dark; on the same wood the heavy oven is behind all day.
+
+    With twice the wood and the time it has more left at the last load, six hours after.
+    """
+    company, heavy = (guesses.get_guess(name) for name in ("one or seven", "twice the bricks"))
+    assert s.run(company.other).baked[0].verdict == "burnt"
+    assert s.run(company.day).baked[0].verdict == "dark"
+    on_same_wood = s.run(heavy.day)
+    assert all(row.hearth_in_c < light.hearth_in_c
+               for row, light in zip(on_same_wood.baked, RUN.baked, strict=True))
+    fed = s.run(replace(heavy.day, wood_kg=2 * DAY.wood_kg, fire_hours=2 * DAY.fire_hours))
+    assert fed.loaves_left(fed.baked[-1].in_h) > 1.3 * RUN.loaves_left(RUN.baked[-1].in_h)
 
 
 def test_settings_and_pictures_need_no_widgets():

@@ -18,7 +18,8 @@ class Guess:
     """A question with one temperature as its answer.
 
     question, why : sentences; why may hold {answer}
-    day : DrawDown that answers it; other : DrawDown kept beside it, dashed, or None
+    day : DrawDown that answers it; other : DrawDown drawn beside it, dashed, or None
+    other_name : what the dashed curve is called at its end
     load, moment : load at whose "in" or "out" it is asked; curve : "hearth" or "feels"
     low, high, start : of the slider [degC]
     """
@@ -31,6 +32,7 @@ class Guess:
     curve: str = "hearth"
     moment: str = "in"
     other: DrawDown | None = None
+    other_name: str = ""
     low: int = 100
     high: int = 400
     start: int = 250
@@ -49,15 +51,18 @@ GUESSES = {guess.name: guess for guess in (
           "come out?",
           "Seven cold loaves pull the whole oven down, and it feels like {answer} as they come "
           "out. One loaf pulls down only the spot it lies on: alone it burns, in company it "
-          "comes out better.",
+          "is only dark.",
           DrawDown(turns=change(ALONE, "hearth loaf", count=7)), "hearth loaf", "feels", "out",
-          other=DrawDown(turns=ALONE)),
+          other=DrawDown(turns=ALONE), other_name="one loaf", start=320),
     Guess("twice the bricks",
-          "Same fire, same size inside, but twice the bricks: 640 kg and not 320 (its hearth is "
-          "the dashed curve). How hot is the hearth as the flatbread goes in?",
-          "The same wood has to warm twice the bricks: the hearth is only at {answer}. A heavy "
-          "oven is not hotter; it is cooler at first, and it lasts longer.",
-          DrawDown(masonry_kg=640), "flatbread", other=DrawDown()),
+          "Same fire, same size inside, but twice the bricks: 640 kg (the dashed curve is the "
+          "hearth of the oven with 320). How hot is the hearth as the sponge cake goes in?",
+          "The skins start nearly alike, but in the heavy oven the heat goes on into the cold "
+          "bricks behind them, and the cake finds a hearth of {answer}. On the same wood a "
+          "heavy oven is not hotter, it is half charged. Give it twice the wood and twice the "
+          "time, and it lasts longer.",
+          DrawDown(masonry_kg=640), "sponge cake", other=DrawDown(), other_name="320 kg",
+          low=50),
 )}
 
 
@@ -88,18 +93,17 @@ def key_line(guess, day):
 
 def covered(guess, day, other=None):
     """Return the Picture before the guess is made: times and names, and the other day."""
-    full = picture(guess.day, day, other)
-    curves = {name: y for name, y in full.curves.items() if name == "kept"}
+    full = replace(picture(guess.day, day, other), kept_name=guess.other_name)
     bands = tuple(replace(band, verdict="", good=True) for band in full.bands)
     alt = ("Empty chart of the day, with the times at which the loads go in; the curves appear "
            "after your guess.")
-    return replace(full, curves=curves, bands=bands, left=None, kept_left=None, alt=alt,
-                   key="Say a number, or skip: the curves come after that.", lines=())
+    return replace(full, bands=bands, covered=True, alt=alt, lines=(),
+                   key="Say a number, or skip: the curves come after that.")
 
 
 def revealed(guess, day, guessed_c=None, other=None):
     """Return the Picture with the answer, and the guess [degC] marked if one was made."""
-    full = picture(guess.day, day, other)
+    full = replace(picture(guess.day, day, other), kept_name=guess.other_name)
     why = guess.why.format(answer=f"{answer(guess, day):.0f}")
     if guessed_c is None:
         return replace(full, key=why, alt=f"{why} {full.alt}")
