@@ -283,18 +283,18 @@ class DayFigure:
         for (name, value), y in zip(values.items(), heights, strict=True):
             label = picture.kept_name if name == "kept" else LINES[name][3]
             yield x, y, f"{label} {value:.0f}", LINES[name][0], True, "lm"
-        if picture.left:
-            yield (x, STRIP[1] + STRIP[3] / 2, f"loaves left {np.interp(end, *picture.left):.0f}",
-                   INK, True, "lm")
+        left = f" {np.interp(end, *picture.left):.0f}" if picture.left else ""
+        yield x, STRIP[1] + STRIP[3] / 2, f"loaves left{left}", INK, True, "lm"
 
     def _counts(self, picture, bands):
-        """Loaves left as each load goes in; left out where two would touch."""
+        """Loaves left as each load goes in, clear of the curve; left out where two would touch."""
         last = -1.0
         for band in bands if picture.left else ():
-            x = self._x(band.from_h) + 0.005
+            x, left = self._x(band.from_h) + 0.005, np.interp(band.from_h, *picture.left)
             if x - last > 0.045:
-                yield (x, STRIP[1] + STRIP[3], f"{np.interp(band.from_h, *picture.left):.0f}",
-                       INK, False, "lt")
+                low = left > self._frame[3] / 2
+                yield (x, STRIP[1] + (0.004 if low else STRIP[3]), f"{left:.0f}", INK, False,
+                       "lb" if low else "lt")
                 last = x
 
     def _guessed(self, picture):
