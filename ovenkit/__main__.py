@@ -1,12 +1,14 @@
 """Print a day file: what came out, where the heat of the wood went, and how the oven ran down."""
 
 import argparse
+import os
 import sys
 
 import numpy as np
 
 from ovenkit.files import InputError, data_dir
 from ovenkit.ledger import TERMS
+from ovenkit.loads import load_catalogue
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, read_day
 from ovenkit.units import clock
@@ -49,8 +51,12 @@ def bakes_text(run, lit_at):
     if not bakes:
         return "Nothing was baked."
     rows = [["in", "out", *BAKES]]
-    rows += [[clock(bake["in_h"], lit_at), clock(bake["out_h"], lit_at),
-              *(form.format(bake[column]) for column, form in BAKES.values())] for bake in bakes]
+    for bake in bakes:
+        load = load_catalogue().get(bake["load"])
+        if load is not None and not load.crust:     # a pot has no colour
+            bake = bake | {"top": "-", "bottom": "-"}
+        rows.append([clock(bake["in_h"], lit_at), clock(bake["out_h"], lit_at),
+                     *(form.format(bake[column]) for column, form in BAKES.values())])
     return "\n".join([aligned(rows), "", *(f"{bake['load']}: {bake['why']}." for bake in bakes)])
 
 
@@ -133,4 +139,8 @@ def main(argv=None):
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    try:
+        sys.exit(main())
+    except BrokenPipeError:         # the reader of the pipe has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(1)

@@ -16,7 +16,7 @@ class Baked(NamedTuple):
 
     in_h, out_h : when half of the pieces are in, and when the first is taken out [h]
     hearth_in_c ... feels_in_c : the oven before its mouth is opened for them, or for what comes
-        out just before [degC]
+        out just before [degC]; feels_in_c with the mouth shut, even if it stands open then
     core_out_c, top_c, bottom_c : the load as it is taken out [degC]
     loss_pct : water lost [% of mass]; heat_mj : heat into all pieces [MJ]
     radiation_share : of that heat; top, bottom, verdict, why : see `verdicts`
@@ -80,9 +80,10 @@ def _row(view, taken, segment, place):
         bottom = colour(browned[1], load.bottom_gold, load.bottom_dark, load.bottom_burnt)
     core = view.core_c(place)[end]
     heat, loss = top_j + bottom_j, boiled_j / baking.LATENT / (count * load.mass_g / 1000)
-    hearth, feels = t[before, 1], view.feels_c[before]
+    hearth, feels = t[before, 1], view.feels_shut_c(before)
     in_h, out_h = view.hours[start], view.hours[end]
-    verdict, why = judge(load, core, top, bottom, hearth, feels, (out_h - in_h) * 60, 100 * loss)
+    stay_s = sum(row.seconds for row in segments if row.step == segments[segment].step)
+    verdict, why = judge(load, core, top, bottom, hearth, feels, stay_s / 60, 100 * loss)
     n = 5 + places + place
     return Baked(
         load.name, count, in_h, out_h, hearth, (t[before, 2] + t[before, 3]) / 2, t[before, -1],

@@ -116,7 +116,12 @@ def read_toml(path):
     try:
         return tomllib.loads(_text(path))
     except tomllib.TOMLDecodeError as error:
-        refuse(f"this is not valid TOML: {error}", Path(path).name)
+        text = _text(path)
+        line = re.search(r"line (\d+)", str(error))
+        row = text.splitlines()[int(line[1]) - 1] if line else ""
+        hint = ("; a decimal is written with a point, such as 2.5"
+                if re.search(r"=\s*\d+,\d", row) else "")
+        refuse(f"this is not valid TOML: {error}{hint}", Path(path).name)
 
 
 def line_of(path, key, table="", index=0):

@@ -84,7 +84,9 @@ class Load:
     start_c, core_c : as it goes in, and its core when done [degC]
     top_gold ... bottom_burnt : browning at which each side is gold, dark, burnt
     hearth_low_c ... feels_high_c : bands it comes out well in [degC]
-    open_s, max_minutes : open door to load a piece [s]; longest sensible bake [min]
+    open_s : open door to load a piece [s]
+    least_minutes, max_minutes : shortest stay that does it, where no core tells (pots), or 0;
+        longest sensible bake [min]
     Raises InputError for values outside their limits.
     """
 
@@ -120,6 +122,7 @@ class Load:
     feels_low_c: float
     feels_high_c: float
     open_s: float
+    least_minutes: float
     max_minutes: float
     note: str = ""
 
@@ -239,6 +242,7 @@ _LIMITS = {
     **dict.fromkeys(("hearth_low_c", "hearth_high_c", "feels_low_c", "feels_high_c"),
                     (20, 600, "degC")),
     "open_s": (0, 600, "s"), "max_minutes": (1, 2880, "min"),
+    "least_minutes": (0, 2880, "min"),
 }
 
 

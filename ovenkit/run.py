@@ -158,20 +158,17 @@ class Run(OneDay):
         return pd.Series(values, index=pd.Index(self.hours, name="hours"), name=name)
 
     def _limits(self):
-        segments = self.timeline.segments
-        limit, per_segment = None, []
-        for row in reversed(segments):
-            if row.lay and row.laid:
-                limit = row.laid[0][0].hearth_low_c
-            per_segment.append(limit)
-        per_segment = per_segment[::-1]
-        last = next((x for x in reversed(per_segment) if x is not None),
-                    load_catalogue()["hearth loaf"].hearth_low_c)
-        for i in range(len(per_segment) - 1, -1, -1):
-            if segments[i].inside and segments[i].laid:
-                last = segments[i].laid[0][0].hearth_low_c
-            per_segment[i] = per_segment[i] if per_segment[i] is not None else last
-        return np.array(per_segment, float)[self.segment]
+        """Lower hearth band [degC] at every moment: of the load that is in, of the next, or of
+        the last; of a hearth loaf on a day without loads."""
+        limits, ahead = [], None
+        for row in reversed(self.timeline.segments):
+            if row.inside:
+                ahead = row.laid[0][0].hearth_low_c
+            limits.append(ahead)
+        known = [limit for limit in limits if limit is not None]
+        last = known[0] if known else load_catalogue()["hearth loaf"].hearth_low_c
+        limits = [last if limit is None else limit for limit in reversed(limits)]
+        return np.array(limits, float)[self.segment]
 
     def reading(self, where, hours):
         """What an instrument shows at `hours` [h]: degC, or seconds for "hand count".

@@ -348,7 +348,10 @@ def _read_step(row, path, i):
     def at(key):
         return f"{line_of(path, key, 'step', i)}, step {i + 1}"
 
-    do = row.get("do")
+    if "do" not in row:
+        refuse(f"the step does not say what to do: add do = with one of {', '.join(STEPS)}",
+               f"{line_of(path, '', 'step', i)}, step {i + 1}")
+    do = row["do"]
     choose(do, STEPS, "kind of step", f"{at('do')}, do")
     keys = {key: value for key, value in row.items() if key != "do"}
     for key, value in keys.items():

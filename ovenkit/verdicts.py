@@ -27,28 +27,32 @@ def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct):
     if short > CORE_SLACK_K:
         gap = f"core {core_c:.0f} of {load.core_c:.0f} after {minutes:.0f} minutes"
         if short > COLD_K and feels_c < low:
-            return "cold", f"{gap}: {felt}, it wants {low:.0f}; bring it forward or top up the fire"
+            return "cold", f"{gap}: {felt}, it wants {low:.0f}; load it sooner or burn more wood"
         if load.crust and "burnt" in (top, bottom):
             return "underdone", (f"{gap} and already burnt outside: {hearth}, {felt}; "
                                  f"wait until the hearth is {load.hearth_high_c:.0f} or less")
         if feels_c < low:
-            return "underdone", f"{gap}: {felt}, it wants {low:.0f}; leave it in or load sooner"
+            return "underdone", (f"{gap}: {felt}, it wants {low:.0f}; leave it in, load it sooner "
+                                 "or burn more wood")
         return "underdone", f"{gap}: leave it in longer, or load fewer at once"
     if not load.crust and load.kind != "tray" and loss_pct > DRY_SHARE * 100 * load.water:
         return "burnt", (f"boiled dry, {loss_pct:.0f} % of it gone: {felt}; put it in when the "
                          f"oven feels like {high:.0f} or less, or take it out sooner")
     if not load.crust:
-        return "good", f"core {core_c:.0f} after {minutes:.0f} minutes; {felt}"
+        stay = f"core {core_c:.0f} after {minutes:.0f} minutes"
+        if minutes < load.least_minutes:
+            return "underdone", f"{stay}, it wants {load.least_minutes:.0f}: leave it in longer"
+        return "good", f"{stay}; {felt} as it went in"
     for word in ("burnt", "dark"):
         if bottom == word:
             cure = ("wait, swab, or bake on a tray" if hearth_c > load.hearth_high_c
                     else "take it out sooner, or bake on a tray")
             return word, f"bottom {word}: {hearth}; {cure}"
         if top == word:
-            cure = "wait, or door ajar" if feels_c > high else "take it out sooner"
+            cure = "wait, or take it out sooner" if feels_c > high else "take it out sooner"
             return word, f"top {word}: {felt}; {cure}"
     if top == "pale":
-        cure = "bring it forward" if feels_c < low else "leave it in longer"
+        cure = "load it sooner or burn more wood" if feels_c < low else "leave it in longer"
         return "pale", f"top pale: {felt}, it wants {low:.0f} to {high:.0f}; {cure}"
     if bottom == "pale":
         cure = ("spread the embers longer before raking out" if hearth_c < load.hearth_low_c

@@ -168,7 +168,7 @@ def test_a_day_with_its_own_oven(tmp_path):
     ("outdoor_c = 12", 'outdoor_c = 12\nstart_from = "class_day"', "belong together"),
     ("outdoor_c = 12", "outdoor_c = 12\nstart_c = 900", "line 3: temperature of the oven at"),
     ('do = "fire"', 'do = "fyre"', "line 4, step 1, do: there is no kind of step 'fyre'; did"),
-    ('do = "fire"\n', "", "line 3, step 1, do: there is no kind of step None"),
+    ('do = "fire"\n', "", "line 3, step 1: the step does not say what to do"),
     ("wood_kg = 12", "wood_kg = 900", "line 6, step 1, wood_kg: wood is 900 kg"),
     ("wood_kg = 12", "moisture_pct = 15", "line 4, step 1: a fire step needs wood_kg"),
     ("hours = 2", "hours = 2\nminutes = 5", "line 4, step 1: a fire step has minutes 5"),
