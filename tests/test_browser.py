@@ -182,8 +182,8 @@ def _open_more(panel):
 def test_count_minutes_cooling_and_door_of_a_load(panel):
     _open_more(panel)
     turns = s.MENU
-    for label, field, value in (("how many", "count", 2), ("minutes in", "minutes", 30),
-                                ("cool first, min", "cool_minutes", 45)):
+    for label, field, value in (("pieces", "count", 2), ("minutes", "minutes", 30),
+                                ("cool, min", "cool_minutes", 45)):
         turns = s.change(turns, "hearth loaf", **{field: value})
         line = expected(replace(s.DrawDown(), turns=turns))[1]
         assert panel.type(f"hearth loaf: {label}", value) == line
@@ -221,7 +221,7 @@ def test_keys_and_mouse_move_a_slider(panel):
 def test_a_day_that_cannot_be_run_says_why_and_keeps_the_picture(panel):
     _open_more(panel)
     picture = panel.root.locator("img").first.get_attribute("src")
-    assert panel.type("hearth loaf: how many", 40) is None
+    assert panel.type("hearth loaf: pieces", 40) is None
     assert "fit at once" in panel.words.inner_text()
     assert panel.root.locator("img").first.get_attribute("src") == picture
 

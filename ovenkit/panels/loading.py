@@ -23,10 +23,10 @@ MORE = (
     ("outdoor_c", "Weather, °C", "Temperature outdoors", -15, 35, 1),
 )
 TURN = (  # field of Turn, label, tip, lowest, highest, width of label and of all
-    ("count", "how many", "Pieces that go in together", 1, 40, "182px", "242px"),
-    ("minutes", "minutes in", "How long it stays in", 1, 720, "190px", "254px"),
-    ("cool_minutes", "cool first, min", "Door open and oven empty before it goes in", 0, 300,
-     "212px", "276px"),
+    ("count", "pieces", "Pieces that go in together", 1, 40, "150px", "208px"),
+    ("minutes", "minutes", "Minutes it stays in", 1, 720, "162px", "226px"),
+    ("cool_minutes", "cool, min", "Minutes with the door open and nothing in, before it goes in",
+     0, 300, "166px", "230px"),
 )
 QUICK, REST_S = 0.5, 0.3    # time steps twice as long while a control moves; how long it rests [s]
 
@@ -154,7 +154,7 @@ class LoadingPanel(Still):
         made["door"] = widgets.Dropdown(
             options=DOORS, value=turn.door, description=f"{turn.load}: door",
             tooltip="Door while it is in; ajar is a gap of two fingers",
-            style={"description_width": "142px"}, layout={"width": "218px"})
+            style={"description_width": "132px"}, layout={"width": "208px"})
         for name, field in made.items():
             field.observe(lambda event, name=name: self._changed(turns=change(
                 self.settings.turns, turn.load, **{name: event["new"]})), "value")
@@ -164,4 +164,6 @@ class LoadingPanel(Still):
         rows = [self.fields[name] for name, *_ in MORE]
         for fields in self.turn_fields.values():
             rows.append(widgets.HBox(list(fields.values()), layout={"flex_flow": "row wrap"}))
+        rows.append(widgets.HTML("Cool: minutes with the door open and nothing in, before the "
+                                 "load goes in. Ajar: a gap of two fingers."))
         return widgets.VBox(rows)
