@@ -43,10 +43,12 @@ class Baked(NamedTuple):
 
 def baked(view):
     """Return the list of Baked of a OneDay, in the order they went in."""
-    taken = _taken(view)
-    return [_row(view, taken, segment, place)
-            for segment, row in enumerate(view.timeline.segments) if row.lay and row.inside
+    segments = view.timeline.segments
+    laid = [(segment, place) for segment, row in enumerate(segments) if row.lay and row.inside
             for place in range(len(row.laid))]
+    before = np.array([_before(view, segments[segment].step) for segment, _ in laid], int)
+    taken, feels = _taken(view), view.feels_shut_c(before)
+    return [_row(view, taken, *where, b, float(f)) for where, b, f in zip(laid, before, feels)]
 
 
 def _taken(view):
@@ -66,11 +68,10 @@ def _before(view, step):
     return max(moment, 0)
 
 
-def _row(view, taken, segment, place):
+def _row(view, taken, segment, place, before, feels):
     segments, places = view.timeline.segments, view.program.places
     load, count = segments[segment].laid[place]
     start, end = view.span(segment)
-    before = _before(view, segments[segment].step)
     t = view.temp_c
     browned = view.browned[end, :, place] - view.browned[start, :, place]
     top_j, bottom_j, by_air_j, boiled_j = taken[end, :, place] - taken[start, :, place]
@@ -80,7 +81,7 @@ def _row(view, taken, segment, place):
         bottom = colour(browned[1], load.bottom_gold, load.bottom_dark, load.bottom_burnt)
     core = view.core_c(place)[end]
     heat, loss = top_j + bottom_j, boiled_j / baking.LATENT / (count * load.mass_g / 1000)
-    hearth, feels = t[before, 1], view.feels_shut_c(before)
+    hearth = t[before, 1]
     in_h, out_h = view.hours[start], view.hours[end]
     stay_s = sum(row.seconds for row in segments if row.step == segments[segment].step)
     verdict, why = judge(load, core, top, bottom, hearth, feels, stay_s / 60, 100 * loss)

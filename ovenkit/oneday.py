@@ -6,9 +6,10 @@ from functools import cached_property
 import numpy as np
 
 from ovenkit import baking, conduction
-from ovenkit.exchange import HOT_FACING_DOWN, HOT_FACING_UP, buoyancy_fit, opening_flow
+from ovenkit.exchange import HOT_FACING_DOWN, HOT_FACING_UP, buoyancy_fit
 from ovenkit.march import Trace
-from ovenkit.program import AIR_CP, OUTSIDE_W_M2K, Program, bodies, load_slab
+from ovenkit.program import (OUTSIDE_W_M2K, Program, bodies, draught_w_k, load_slab,
+                             shut_flow)
 from ovenkit.units import SIGMA, ZERO_C
 
 FEEL_EPS = 0.90         # of a load, and of a kitchen oven's walls seen by it
@@ -122,26 +123,26 @@ class OneDay:
         above = dome * (glow[:, 2] + glow[:, 3]) / 2 + (1 - dome) * door
         return feels_k(above, glow[:, 1], self.of("temp_k")[:, -1]) - ZERO_C
 
-    def feels_shut_c(self, moment):
-        """What the oven would feel like at a moment with the mouth shut and nothing in [degC].
+    def feels_shut_c(self, moments):
+        """What the oven would feel like at some moments, mouth shut and nothing in [degC].
 
         The air is the one at which as much heat comes from hearth and dome as leaves by the
-        crack: sum c A buoyancy |T - T_air|^(1/3) (T - T_air) = m cp (T_air - T_out), by bisection.
+        crack: sum c A buoyancy |T - T_air|^(1/3) (T - T_air) = D (T_air - T_out), by bisection.
         """
         o, outdoor = self.oven, self.program.outdoor_k[self.day]
-        t = self.of("temp_k")[moment, [0, 1, 2, 3]]
-        hearth = 0.5 * HOT_FACING_UP * o.hearth_area_m2
-        dome = 0.5 * HOT_FACING_DOWN * o.dome_area_m2
-        warm = np.array([hearth, hearth, dome, dome])
-        low, high = min(outdoor, t.min()), max(outdoor, t.max())
-        for _ in range(30):
+        t = self.of("temp_k")[moments][..., :4]
+        hearth, dome = HOT_FACING_UP * o.hearth_area_m2, HOT_FACING_DOWN * o.dome_area_m2
+        warm = np.array([hearth, hearth, dome, dome]) / 2
+        flow = shut_flow(o.mouth_w_m, o.mouth_h_m, o.crack_m, outdoor)
+        low, high = np.minimum(outdoor, t.min(-1)), np.maximum(outdoor, t.max(-1))
+        for _ in range(20):
             air = (low + high) / 2
-            gain = (warm * np.cbrt(np.abs(t - air)) * (t - air)).sum() * buoyancy_fit(air)
-            leak = opening_flow(2 * o.crack_m, o.mouth_w_m * o.crack_m, o.mouth_h_m, air,
-                                outdoor).kg_s * (air - outdoor) * AIR_CP
-            low, high = (air, high) if gain > leak else (low, air)
+            over = t - air[..., None]
+            gain = (warm * np.cbrt(np.abs(over)) * over).sum(-1) * buoyancy_fit(air)
+            rises = gain > draught_w_k(flow, (air - outdoor) / outdoor) * (air - outdoor)
+            low, high = np.where(rises, air, low), np.where(rises, high, air)
         glow = SIGMA * t**4
-        return float(feels_k((glow[2] + glow[3]) / 2, glow[1], air) - ZERO_C)
+        return feels_k((glow[..., 2] + glow[..., 3]) / 2, glow[..., 1], air) - ZERO_C
 
     def integral(self, rate):
         """Integral of a rate [per s] (moments, ...) up to every moment, as the march held it:

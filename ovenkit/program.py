@@ -336,6 +336,14 @@ def _flow(shape, gap, outdoor_k):
     return slow @ np.linalg.inv(FLOW_AT ** np.arange(3)[:, None])
 
 
+@lru_cache(maxsize=256)
+def shut_flow(mouth_w_m, mouth_h_m, crack_m, outdoor_k):
+    """Coefficients of `draught_w_k` of a shut door, (3,)."""
+    shape = {"mouth_w": np.array([mouth_w_m]), "mouth_h": np.array([mouth_h_m]),
+             "crack": np.array([crack_m])}
+    return _flow(shape, np.zeros((1, 1)), np.array([outdoor_k]))[0, 0]
+
+
 def draught_w_k(flow, share):
     """Air through the door times its heat capacity [W/K]: sqrt(x) / (c0 + c1 x + c2 x^2).
 
