@@ -272,3 +272,30 @@ def test_a_fire_no_oven_could_feed_is_refused_or_finite(wood, hours):
         # adiabatic flames of wood in plain air reach about 2000 degC (from memory)
         assert np.isfinite(run.table[COLUMNS].to_numpy()).all()
         assert run.table[COLUMNS[:-1]].to_numpy().max() < 2000
+
+
+def test_a_lone_loaf_in_an_ordinary_heat_comes_out_gold():
+    """An 800 g loaf, 35 minutes where it feels like 230: an ordinary recipe (common practice,
+    no source)."""
+    loaf = ok.run_day(ok.domed_oven(), [ok.Bake("hearth loaf", minutes=35)], start=238).baked[0]
+    assert loaf.feels_in_c == pytest.approx(230, abs=4)
+    assert (loaf.verdict, loaf.top, loaf.bottom) == ("good", "gold", "gold")
+
+
+def test_what_it_feels_like_is_read_with_the_mouth_shut():
+    """A door that stood open to cool the oven does not make the loaf's oven cooler than it is."""
+    waits = {door: [ok.Wait(minutes=20, door=door), ok.Bake("hearth loaf", minutes=30)]
+             for door in ("open", "shut")}
+    open_, shut = (ok.run_day(ok.domed_oven(), waits[d], start=260).baked[0]
+                   for d in ("open", "shut"))
+    assert open_.air_in_c < 100 < shut.air_in_c
+    assert 0 < shut.feels_in_c - open_.feels_in_c < 25
+
+
+def test_a_pot_taken_out_at_once_is_not_done():
+    """Beans want hours: that the pot went in boiling does not cook them (common practice)."""
+    def pot(minutes):
+        return ok.run_day(ok.domed_oven(), [ok.Bake("bean pot", minutes=minutes)],
+                          start=140).baked[0]
+    assert pot(30).verdict == "underdone" and "it wants 240" in pot(30).why
+    assert pot(400).verdict == "good"
