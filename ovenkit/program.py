@@ -31,7 +31,7 @@ OFF_W_M2K = 10.0        # inside of a door that stands off, to outside air
 HEARTH_EPS, DOME_EPS, DOOR_EPS, LOAD_EPS, EMBER_EPS = 0.93, 0.93, 0.80, 0.90, 0.95
 FILL = 0.98             # most of the hearth that loads can cover
 AIR_CP, AIR_CP_SLOPE = 1005.0, 0.075   # J/kgK, mean from outdoors, and per K of rise (CoolProp)
-AIR_J_M3K = 70.0        # a tenth of the heat a m3 of air holds: it follows in seconds anyhow
+AIR_J_M3K = 350.0       # half of what oven air holds: all of it would cost the ledger 0.1 %
 
 
 @dataclass(frozen=True)

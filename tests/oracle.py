@@ -34,8 +34,8 @@ VAPOUR_S = 1.0          # time in which the vapour of the air follows what the l
 class Mesh(NamedTuple):
     """Cells of a wall's first layer and how they widen, of its other layers, of a load; and how
     hard a front is held at the boil [W/m2K]."""
-    masonry: int = 48
-    growth: float = 1.08
+    masonry: int = 64
+    growth: float = 1.06
     behind: int = 16
     behind_growth: float = 1.15
     load: int = 40
@@ -522,7 +522,7 @@ def _record(stage, y, seconds):
 def _baked(stage, q, loads):
     """What a load is after a segment, the pieces of its kind together."""
     nodes, _, crust, gone = loads
-    load, count = stage.segment.laid[q]
+    load, _ = stage.segment.laid[q]
     at = stage.walls + q
     part = slice(stage.first[at], stage.last[at] + 1)
     over = nodes[q] - (load.start_c + ZERO_C)

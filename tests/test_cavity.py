@@ -32,6 +32,7 @@ EMBER_DAY = (
     ok.Bake("flatbread", count=3, minutes=5, door="open"), ok.RakeOut(minutes=6),
     ok.Settle(minutes=40), ok.Bake("roll", count=16, minutes=18), ok.Wait(hours=3))
 
+
 class Errors(NamedTuple):
     """March less oracle at the moments of the march."""
     run: ok.Run
@@ -51,13 +52,13 @@ def errors(oven, steps, outdoor_c=12.0):
     return Errors(run, answer, zones, np.diff(hours, prepend=0.0) * 3600, since, out)
 
 
-def check_zones(e, share=0.01):
+def check_zones(e):
     masonry, door = np.abs(e.zones_k[:, :4]), np.abs(e.zones_k[:, 4])
     late = e.out & (e.since >= 300.0)
     beyond = (e.seconds[late, None] * (masonry[late] > 1.0)).sum(0) / e.seconds[late].sum()
-    assert beyond.max() <= share
+    assert beyond.max() <= 0.01
     assert masonry[e.out].max() <= 2.0
-    assert door[e.out].max() <= 4.0
+    assert door[e.out].max() <= 2.5
     assert door[e.out & (e.since >= 1200.0)].max() <= 1.5
 
 
@@ -130,10 +131,21 @@ def test_hearth_under_a_load(full_day):
 def test_oracle_stands_by_itself(night):
     """A mesh twice as fine, a tolerance a hundred times tighter and Radau change nothing."""
     hours = night.answer.hours
-    fine = oracle.Mesh(96, 1.04, 32, 1.075, 80, 1.05)
+    fine = oracle.Mesh(128, 1.03, 32, 1.075, 80, 1.05)
     for change in ({"mesh": fine}, {"rtol": 1e-8, "atol_k": 1e-5}, {"method": "Radau"}):
         other = oracle.run(OVEN, NIGHT, hours=hours, **change)
         assert np.abs(other.zones_c - night.answer.zones_c)[night.out].max() <= 0.1
+
+
+def test_oracle_stands_by_itself_with_loads(full_day):
+    """So with loads in, their meshes twice as fine and their fronts held ten times harder."""
+    fine = oracle.Mesh(128, 1.03, 32, 1.075, 80, 1.05, 1e7)
+    hours = full_day.answer.hours
+    other = oracle.run(OVEN, FULL_DAY, hours=hours, mesh=fine, rtol=1e-7, atol_k=1e-4)
+    assert np.abs(other.zones_c - full_day.answer.zones_c)[full_day.out].max() <= 0.1
+    for row, finer in zip(full_day.answer.bakes, other.bakes, strict=True):
+        assert row["core_c"] == pytest.approx(finer["core_c"], abs=0.05), row["load"]
+        assert row["steam_kg"] == pytest.approx(finer["steam_kg"], rel=0.005), row["load"]
 
 
 def test_working_temperature_properties(night):
@@ -209,11 +221,11 @@ def random_day(seed):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(8))
+@pytest.mark.parametrize("seed", [*range(8), 9, 13])
 def test_days_as_they_come(seed):
-    """Ovens, fires, doors and weather drawn at random; 1 K for 98 % of the time."""
+    """Ovens, fires, doors and weather drawn at random; the same limits."""
     e = errors(*random_day(seed))
-    check_zones(e, share=0.02)
+    check_zones(e)
     check_loads(e)
 
 
@@ -232,8 +244,7 @@ def test_class_day_and_bdf_at_the_error_of_the_march():
     e = errors(day.oven, day.steps, day.outdoor_c)
     check_zones(e)
     check_loads(e)
-    seconds, error_k = oracle.time_bdf(day)
+    _, error_k = oracle.time_bdf(day)
     late = e.out & (e.since >= 300.0)
     march_k = np.abs(e.zones_k[late, :4]).max()
     assert march_k / 2 <= error_k <= 2 * march_k
-    assert seconds > 0.0

@@ -14,8 +14,8 @@ from ovenkit.panels.settings import DOORS, change, move, picture, run
 
 FIRST = (  # field of DrawDown, label, tip, lowest, highest, step
     ("masonry_kg", "Masonry, kg", "How heavy the bricks inside the insulation are", 120, 900, 10),
-    ("inside_cm", "Oven inside, cm", "Inside diameter of the hearth", 60, 120, 1),
-    ("wood_kg", "Wood, kg", "Wood on the fire, 18 % water", 4, 40, 0.5),
+    ("inside_cm", "Oven inside, cm", "Inside diameter of the hearth", 74, 120, 1),
+    ("wood_kg", "Wood, kg", "Wood on the fire, 18 % water", 4, 30, 0.5),
 )
 MORE = (
     ("fire_hours", "Fire, hours", "From lighting to raking out", 1, 5, 0.25),

@@ -131,9 +131,9 @@ def key_numbers(day):
 
 def key_line(numbers):
     """Return the key numbers as one line of text."""
-    return ("good {good} of {of}; hearth at first load {hearth_first_c:.0f}, at last load "
-            "{hearth_last_c:.0f}; loaves left at first load {left_first:.0f}, at last load "
-            "{left_last:.0f}").format(**numbers)
+    return ("{good} of {of} came out good. Hearth {hearth_first_c:.0f} °C as the first load goes "
+            "in, {hearth_last_c:.0f} °C as the last; loaves left {left_first:.0f} and "
+            "{left_last:.0f}.").format(**numbers)
 
 
 def sentences(day):
