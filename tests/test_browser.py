@@ -108,7 +108,7 @@ class Panel:
         for _ in range(600):
             if self.revision > before:
                 seen = self.revision
-                self.page.wait_for_timeout(900)     # a quick look first, then the full march
+                self.page.wait_for_timeout(1500)    # a quick look first, then the full march
                 if self.revision == seen:
                     return self.key if self.words.locator(".ovk-key").count() else None
             self.page.wait_for_timeout(50)

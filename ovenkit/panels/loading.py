@@ -28,7 +28,7 @@ TURN = (  # field of Turn, label, tip, lowest, highest, width of label and of al
     ("cool_minutes", "cool, min", "Minutes with the door open and nothing in, before it goes in",
      0, 300, "166px", "230px"),
 )
-QUICK, REST_S = 0.5, 0.3    # time steps twice as long while a control moves; how long it rests [s]
+QUICK, REST_S = 0.5, 0.7    # time steps twice as long while a control moves; how long it rests [s]
 
 
 class LoadingPanel(Still):
