@@ -6,6 +6,7 @@ import numpy as np
 
 from ovenkit import baking
 from ovenkit.timeline import OPEN
+from ovenkit.units import METRIC
 from ovenkit.verdicts import colour, judge
 
 SHORT_S = 240.0     # the mouth open for less is taking something out
@@ -41,14 +42,18 @@ class Baked(NamedTuple):
     why: str
 
 
-def baked(view):
-    """Return the list of Baked of a OneDay, in the order they went in."""
+def baked(view, scale=METRIC):
+    """Return the list of Baked of a OneDay, in the order they went in.
+
+    scale : units.Scale of the temperatures in `why`
+    """
     segments = view.timeline.segments
     laid = [(segment, place) for segment, row in enumerate(segments) if row.lay and row.inside
             for place in range(len(row.laid))]
     before = np.array([_before(view, segments[segment].step) for segment, _ in laid], int)
     taken, feels = _taken(view), view.feels_shut_c(before)
-    return [_row(view, taken, *where, b, float(f)) for where, b, f in zip(laid, before, feels)]
+    return [_row(view, taken, *where, b, float(f), scale)
+            for where, b, f in zip(laid, before, feels)]
 
 
 def _taken(view):
@@ -68,7 +73,7 @@ def _before(view, step):
     return max(moment, 0)
 
 
-def _row(view, taken, segment, place, before, feels):
+def _row(view, taken, segment, place, before, feels, scale):
     segments, places = view.timeline.segments, view.program.places
     load, count = segments[segment].laid[place]
     start, end = view.span(segment)
@@ -84,7 +89,8 @@ def _row(view, taken, segment, place, before, feels):
     hearth = t[before, 1]
     in_h, out_h = view.hours[start], view.hours[end]
     stay_s = sum(row.seconds for row in segments if row.step == segments[segment].step)
-    verdict, why = judge(load, core, top, bottom, hearth, feels, stay_s / 60, 100 * loss)
+    verdict, why = judge(load, core, top, bottom, hearth, feels, stay_s / 60, 100 * loss,
+                         scale)
     n = 5 + places + place
     return Baked(
         load.name, count, in_h, out_h, hearth, (t[before, 2] + t[before, 3]) / 2, t[before, -1],

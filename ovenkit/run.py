@@ -11,6 +11,7 @@ from ovenkit.files import choose, number
 from ovenkit.loads import load_catalogue
 from ovenkit.oven import Oven, working_layers
 from ovenkit.oneday import OneDay
+from ovenkit.units import METRIC
 
 DEEP_M = 0.025          # depth of a deep probe
 LOAF_LOSS = 0.12        # of an 800 g loaf's dough that leaves as steam (from memory, 8 to 15 %)
@@ -88,6 +89,10 @@ class Run(OneDay):
     def baked(self):
         """List of `baked.Baked`: what came out, one per kind of load in a Bake."""
         return baked.baked(self)
+
+    def baked_in(self, scale):
+        """List of `baked.Baked`, the temperatures of `why` in a units.Scale."""
+        return self.baked if scale == METRIC else baked.baked(self, scale)
 
     @cached_property
     def bakes(self):

@@ -4,6 +4,9 @@ Inside the kit every number is SI and every temperature difference is in kelvin;
 their unit at the edge (`air_c`, `masonry_kg`, `hours`).
 """
 
+import re
+from dataclasses import dataclass
+
 SIGMA = 5.670374419e-8  # Stefan-Boltzmann constant [W/m2K4], CODATA 2018
 ZERO_C = 273.15  # 0 degC [K]
 GRAVITY = 9.80665  # standard gravity [m/s2]
@@ -45,6 +48,51 @@ def clock(hours, lit_at="06:00"):
     minutes = round(int(lit_h) * 60 + int(lit_min) + hours * 60.0)
     return f"{minutes // 60 % 24:02d}:{minutes % 60:02d}"
 
+
+@dataclass(frozen=True)
+class Scale:
+    """The units a learner reads: `to` shows a number of the kit in them, `back` undoes it.
+
+    name : of the scale; units : dict, what is measured -> name of its unit
+    What is measured is "temp" [degC], "rise" (a difference) [K], "mass" [kg] or "length" [cm];
+    anything else is the same in every scale.
+    """
+
+    name: str
+    units: tuple
+
+    def unit(self, of):
+        """Name of the unit of what is measured, or ""."""
+        return dict(self.units).get(of, "")
+
+    def to(self, value, of):
+        """A number of the kit in this scale."""
+        convert = _TO_US.get(of) if self.name == "US" else None
+        return convert(value) if convert else value
+
+    def back(self, value, of):
+        """A number of this scale in the units of the kit."""
+        convert = _FROM_US.get(of) if self.name == "US" else None
+        return convert(value) if convert else value
+
+    def say(self, value, of, digits=0, unit=True):
+        """A number of the kit in words: "230 °C"."""
+        number = f"{self.to(value, of):.{digits}f}"
+        number = "0" if float(number) == 0 else number
+        return f"{number} {self.unit(of)}".strip() if unit else number
+
+    def words(self, text):
+        """A text with numbers such as "[230 temp]" or "[3 mass]" said in this scale."""
+        return re.sub(r"\[(-?[\d.]+) (temp|rise|mass|length)\]",
+                      lambda found: self.say(float(found[1]), found[2]), text)
+
+
+_TO_US = {"temp": c_to_f, "rise": lambda kelvin: 1.8 * kelvin, "mass": kg_to_lb,
+          "length": cm_to_in}
+_FROM_US = {"temp": f_to_c, "rise": lambda rise: rise / 1.8, "mass": lb_to_kg,
+            "length": in_to_cm}
+METRIC = Scale("metric", (("temp", "°C"), ("rise", "degrees"), ("mass", "kg"), ("length", "cm")))
+US = Scale("US", (("temp", "°F"), ("rise", "degrees F"), ("mass", "lb"), ("length", "in")))
 
 GLOSSARY = {
     "oven": "A chamber of masonry that is heated by a fire inside it and then cooks on what "

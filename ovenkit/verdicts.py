@@ -1,5 +1,7 @@
 """How a load came out, in a cook's words: colour of each side, a verdict, and why."""
 
+from ovenkit.units import METRIC
+
 COLOURS = ("pale", "gold", "dark", "burnt")
 VERDICTS = ("good", "pale", "dark", "burnt", "underdone", "cold")
 CORE_SLACK_K = 1.0      # a core this close to its mark is done
@@ -12,34 +14,38 @@ def colour(browning, gold, dark, burnt):
     return COLOURS[int(browning >= gold) + int(browning >= dark) + int(browning >= burnt)]
 
 
-def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct):
+def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct, scale=METRIC):
     """Return (verdict, why) of a load taken out.
 
     load : Load; core_c : core at the end [degC]; top, bottom : colour words
     hearth_c, feels_c : of the oven just before loading [degC]; minutes : in the oven [min]
     loss_pct : water lost, of its mass [%]
+    scale : units.Scale of the temperatures in `why`
     The verdict is one of VERDICTS; why is a sentence with the cure.
     """
+    def say(temp_c):
+        return scale.say(temp_c, "temp", unit=False)
+
     low, high = load.feels_low_c, load.feels_high_c
-    hearth = f"the hearth was {hearth_c:.0f} at loading"
-    felt = f"the oven felt like {feels_c:.0f}"
+    hearth = f"the hearth was {say(hearth_c)} at loading"
+    felt = f"the oven felt like {say(feels_c)}"
     short = load.core_c - core_c
     if short > CORE_SLACK_K:
-        gap = f"core {core_c:.0f} of {load.core_c:.0f} after {minutes:.0f} minutes"
+        gap = f"core {say(core_c)} of {say(load.core_c)} after {minutes:.0f} minutes"
         if short > COLD_K and feels_c < low:
-            return "cold", f"{gap}: {felt}, it wants {low:.0f}; load it sooner or burn more wood"
+            return "cold", f"{gap}: {felt}, it wants {say(low)}; load it sooner or burn more wood"
         if load.crust and "burnt" in (top, bottom):
             return "underdone", (f"{gap} and already burnt outside: {hearth}, {felt}; "
-                                 f"wait until the hearth is {load.hearth_high_c:.0f} or less")
+                                 f"wait until the hearth is {say(load.hearth_high_c)} or less")
         if feels_c < low:
-            return "underdone", (f"{gap}: {felt}, it wants {low:.0f}; leave it in, load it sooner "
+            return "underdone", (f"{gap}: {felt}, it wants {say(low)}; leave it in, load it sooner "
                                  "or burn more wood")
         return "underdone", f"{gap}: leave it in longer, or load fewer at once"
     if not load.crust and load.kind != "tray" and loss_pct > DRY_SHARE * 100 * load.water:
         return "burnt", (f"boiled dry, {loss_pct:.0f} % of it gone: {felt}; put it in when the "
-                         f"oven feels like {high:.0f} or less, or take it out sooner")
+                         f"oven feels like {say(high)} or less, or take it out sooner")
     if not load.crust:
-        stay = f"core {core_c:.0f} after {minutes:.0f} minutes"
+        stay = f"core {say(core_c)} after {minutes:.0f} minutes"
         if minutes < load.least_minutes:
             return "underdone", f"{stay}, it wants {load.least_minutes:.0f}: leave it in longer"
         return "good", f"{stay}; {felt} as it went in"
@@ -53,10 +59,10 @@ def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct):
             return word, f"top {word}: {felt}; {cure}"
     if top == "pale":
         cure = "load it sooner or burn more wood" if feels_c < low else "leave it in longer"
-        return "pale", f"top pale: {felt}, it wants {low:.0f} to {high:.0f}; {cure}"
+        return "pale", f"top pale: {felt}, it wants {say(low)} to {say(high)}; {cure}"
     if bottom == "pale":
         cure = ("spread the embers longer before raking out" if hearth_c < load.hearth_low_c
                 else "leave it in longer, or take it off its tray" if load.kind == "tray"
                 else "leave it in longer")
         return "pale", f"bottom pale: {hearth}; {cure}"
-    return "good", f"core {core_c:.0f}, gold on both sides; {hearth}, {felt}"
+    return "good", f"core {say(core_c)}, gold on both sides; {hearth}, {felt}"

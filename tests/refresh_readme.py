@@ -9,8 +9,8 @@ import sys
 from pathlib import Path
 from textwrap import wrap
 
-from ovenkit.figures import DayFigure
-from ovenkit.panels.settings import DrawDown, picture, run
+from ovenkit.figures.day import DayFigure
+from ovenkit.panels.drawing import DrawDown, picture, run
 
 ROOT = Path(__file__).resolve().parent.parent
 README = ROOT / "README.md"

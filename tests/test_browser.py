@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 import ovenkit as ok
-from ovenkit.panels import settings as s
+from ovenkit.panels import drawing as s
 
 NOTEBOOKS = Path(__file__).resolve().parent.parent / "notebooks"
 LESSON = "04_draw_it_down.ipynb"

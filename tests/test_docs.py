@@ -63,8 +63,8 @@ def test_each_load_of_the_example_takes_longer():
 def test_the_picture_and_its_words_are_of_the_lesson_as_it_opens():
     from PIL import Image
 
-    from ovenkit.figures import DayFigure
-    from ovenkit.panels.settings import DrawDown, picture, run
+    from ovenkit.figures.day import DayFigure
+    from ovenkit.panels.drawing import DrawDown, picture, run
 
     (alt, file), = re.findall(r"!\[(.*?)\]\((.*?)\)", README, re.S)
     now = picture(DrawDown(), run(DrawDown()))

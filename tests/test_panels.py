@@ -12,9 +12,13 @@ from PIL import Image
 
 import ovenkit as ok
 from ovenkit import figures, panels
+from ovenkit.figures.day import LINES, DayFigure
+from ovenkit.figures.layout import rows_for
 from ovenkit.files import InputError
-from ovenkit.panels import guesses
-from ovenkit.panels import settings as s
+from ovenkit.panels import drawing as s
+from ovenkit.panels import guesses, scenes
+from ovenkit.panels.place import Notebook
+from ovenkit.units import METRIC, US
 
 DAY = s.DrawDown()
 RUN = s.run(DAY)
@@ -47,7 +51,7 @@ def test_a_run_of_the_panel_is_run_day():
 def test_the_picture_tells_what_the_run_says():
     assert [band.name for band in PICTURE.bands] == list(RUN.bakes.load)
     assert len(PICTURE.lines) == len(RUN.bakes)
-    assert all(row.why in line for row, line in zip(RUN.bakes.itertuples(), PICTURE.lines))
+    assert all(row.why in line.text for row, line in zip(RUN.bakes.itertuples(), PICTURE.lines))
     hours, hearth = PICTURE.curves["hearth"]
     assert np.array_equal(hearth, RUN.table.hearth_bake_c) and (np.diff(hours) > 0).all()
     under = PICTURE.curves["under"][1]
@@ -67,7 +71,7 @@ def test_a_loaf_takes_what_four_kilograms_of_brick_give_in_100_degrees():
 
 
 def test_a_png_is_drawn_again_the_same_and_changes_with_the_day():
-    figure = figures.DayFigure()
+    figure = DayFigure()
     first = figure.png(PICTURE)
     other = s.picture(replace(DAY, masonry_kg=500), s.run(replace(DAY, masonry_kg=500)), RUN)
     assert figure.png(other) != first and figure.png(PICTURE) == first
@@ -76,7 +80,7 @@ def test_a_png_is_drawn_again_the_same_and_changes_with_the_day():
 
 
 def test_curves_differ_by_more_than_colour():
-    styles = [(dashes, width) for _, dashes, width, _ in figures.LINES.values()]
+    styles = [(dashes, width) for _, dashes, width, _ in LINES.values()]
     assert len(set(styles)) == len(styles)
 
 
@@ -121,34 +125,36 @@ def test_controls_and_settings_go_together():
 
 
 def test_where_widgets_do_not_run_the_picture_and_the_numbers_show():
-    data, metadata = panels.still()._repr_mimebundle_()
+    data, metadata = panels.still("draw_down")._repr_mimebundle_()
     assert data["text/plain"] == PICTURE.key
     assert base64.b64decode(data["image/png"])[:4] == b"\x89PNG"
     assert metadata["image/png"]["alt"] == PICTURE.alt
 
 
-@pytest.mark.parametrize("name", guesses.GUESSES)
-def test_a_guess_hides_the_answer_then_tells_it(name):
-    guess = guesses.get_guess(name)
-    day = s.run(guess.day)
+@pytest.mark.parametrize("guess", s.GUESSES, ids=lambda guess: guess.name)
+def test_a_guess_hides_the_answer_then_tells_it(guess):
+    day = s.run(guess.settings)
     other = s.run(guess.other) if guess.other else None
     before = guesses.covered(guess, day, other)
-    answer = guesses.answer(guess, day)
+    answer = guess.answer(day)
     assert set(before.seen) <= {"kept"} and f"{answer:.0f}" not in before.key
-    assert not any(band.verdict for band in before.bands) and not before.lines
+    assert not before.lines
     after = guesses.revealed(guess, day, 200, other)
-    assert after.guess[1] == 200 and f"{answer:.0f}" in after.key and "200" in after.alt
+    assert after.guess.value == 200 and f"{answer:.0f} °C" in after.key and "200 °C" in after.alt
+    in_f = guesses.revealed(guess, day, 200, other, US)
+    assert f"{1.8 * answer + 32:.0f} °F" in in_f.key and "You said 392 °F" in in_f.key
     with pytest.raises(InputError, match="your guess"):
         guesses.revealed(guess, day, 5000)
 
 
 def test_an_unsaid_answer_is_not_drawn():
     """Neither curves nor verdicts change one byte of the chart before the guess."""
-    guess = guesses.get_guess("flatbread late")
-    before = guesses.covered(guess, s.run(guess.day))
+    guess = scenes.named("guess", "flatbread late")
+    before = guesses.covered(guess, s.run(guess.settings))
     hours, hearth = before.curves["hearth"]
-    other = replace(before, curves={**before.curves, "hearth": (hours, hearth - 50)})
-    assert figures.DayFigure().png(other) == figures.DayFigure().png(before)
+    bands = tuple(replace(band, verdict="burnt", good=False) for band in before.bands)
+    other = replace(before, curves={**before.curves, "hearth": (hours, hearth - 50)}, bands=bands)
+    assert DayFigure().png(other) == DayFigure().png(before)
 
 
 def test_what_the_guesses_say_is_so():
@@ -156,18 +162,18 @@ def test_what_the_guesses_say_is_so():
 
     With twice the wood and the time it has more left at the last load, six hours after.
     """
-    company, heavy = (guesses.get_guess(name) for name in ("one or seven", "twice the bricks"))
+    company, heavy = (scenes.named("guess", name) for name in ("one or seven", "twice the bricks"))
     assert s.run(company.other).baked[0].verdict == "burnt"
-    assert s.run(company.day).baked[0].verdict == "dark"
-    on_same_wood = s.run(heavy.day)
+    assert s.run(company.settings).baked[0].verdict == "dark"
+    on_same_wood = s.run(heavy.settings)
     assert all(row.hearth_in_c < light.hearth_in_c
                for row, light in zip(on_same_wood.baked, RUN.baked, strict=True))
-    fed = s.run(replace(heavy.day, wood_kg=2 * DAY.wood_kg, fire_hours=2 * DAY.fire_hours))
+    fed = s.run(replace(heavy.settings, wood_kg=2 * DAY.wood_kg, fire_hours=2 * DAY.fire_hours))
     assert fed.loaves_left(fed.baked[-1].in_h) > 1.3 * RUN.loaves_left(RUN.baked[-1].in_h)
 
 
 def test_settings_and_pictures_need_no_widgets():
-    code = "import sys, ovenkit.panels.settings; print('ipywidgets' in sys.modules)"
+    code = "import sys, ovenkit.panels.drawing; print('ipywidgets' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
 
@@ -175,8 +181,45 @@ def test_settings_and_pictures_need_no_widgets():
 def test_names_of_loads_stay_on_the_picture():
     """Late loads crowd the right end: their names are laid from there."""
     centres, widths = [2.0, 5.0, 5.2, 5.3, 5.4], [1.4, 1.6, 1.5, 1.3, 1.4]
-    places = figures.rows_for(centres, widths, 0.35, 7.0)
+    places = rows_for(centres, widths, 0.35, 7.0)
     spans = [(row, x, x + w) for (x, row), w in zip(places, widths)]
     assert all(0.35 <= left and right <= 7.0 + 1e-9 for _, left, right in spans)
     for i, (row, left, right) in enumerate(spans):
         assert all(row != r or right <= a or b <= left for r, a, b in spans[:i])
+
+
+@pytest.fixture
+def in_us():
+    yield US
+    Notebook.use(METRIC)
+
+
+def test_one_switch_turns_every_panel_of_the_notebook(in_us):
+    """Labels, words and the picture change; the day itself does not (1 lb is 0.45359237 kg)."""
+    panel, guess = panels.draw_down(), panels.guess("flatbread late")
+    png, stored = panel.png, panel.settings
+    panels.units().choice.value = in_us
+    mass = panel.fields["masonry_kg"]
+    assert mass.slider.description == mass.box.description == "Masonry, lb"
+    assert mass.value == 320 and mass.slider.value == pytest.approx(320 / 0.45359237, abs=10)
+    assert panel.settings is stored and panel.png != png
+    assert "626 °F" in panel.plain_text and "536 °F" in guess.question.value
+    mass.slider.value = 1000
+    assert panel.settings.masonry_kg == pytest.approx(453.592, abs=1e-3)
+    Notebook.use(METRIC)
+    assert mass.slider.description == "Masonry, kg" and "°C" in panel.plain_text
+
+
+def test_no_answer_is_given_away_by_a_panel_that_changes_its_scale(in_us):
+    guess = panels.guess("flatbread late")
+    Notebook.use(in_us)
+    assert guess.picture.covered
+
+
+@pytest.mark.parametrize(("make", "message"), [
+    (lambda: panels.still("draw_dwn"), "did you mean 'draw_down'"),
+    (lambda: panels.draw_down(masonry=300), "did you mean 'masonry_kg'"),
+    (lambda: panels.ask("no such thing"), "question")])
+def test_a_misspelt_name_is_said(make, message):
+    with pytest.raises(InputError, match=message):
+        make()

@@ -1,23 +1,83 @@
-"""Panels of the lessons: one call opens one. The only folder that imports ipywidgets."""
+"""Panels of the lessons: one call opens one. The only folder that imports ipywidgets.
+
+Settings given by name, such as `masonry_kg=400`, are those of the scene's own settings.
+"""
+
+
+def my_oven(**settings):
+    """Return the panel of the four questions; settings as of `measuring.MyOven`."""
+    return _board("my_oven", settings)
+
+
+def charge(**settings):
+    """Return the panel of a fire; settings as of `charging.Charge`."""
+    return _board("charge", settings)
+
+
+def settle(**settings):
+    """Return the panel of a rest; settings as of `settling.Rest`."""
+    return _board("settle", settings)
+
+
+def read_oven(**settings):
+    """Return the panel of all instruments at one moment; settings as of `reading.Moment`."""
+    return _board("read_oven", settings)
 
 
 def draw_down(**settings):
-    """Return the panel that bakes a menu in any order; settings as of `settings.DrawDown`."""
+    """Return the panel that bakes a menu in any order; settings as of `drawing.DrawDown`."""
     from ovenkit.panels.loading import LoadingPanel
-    from ovenkit.panels.settings import DrawDown
-    return LoadingPanel(DrawDown(**settings))
+    return LoadingPanel(_settings("draw_down", settings))
+
+
+def use_door(**settings):
+    """Return the panel of the door; settings as of `dooring.Door`."""
+    return _board("use_door", settings)
+
+
+def still(scene, **settings):
+    """Return the picture of a scene without controls, such as "charge"."""
+    from ovenkit.panels.place import Still
+    from ovenkit.panels.scenes import module
+    shown, chosen = module(scene).SCENE, _settings(scene, settings)
+    result = shown.run(chosen)
+    return Still(lambda scale: shown.picture(chosen, result, None, scale))
 
 
 def guess(name):
-    """Return the panel of one guess, by its name in `guesses.GUESSES`."""
+    """Return the panel of one guess, by its name."""
     from ovenkit.panels.guessing import GuessPanel
-    from ovenkit.panels.guesses import get_guess
-    return GuessPanel(get_guess(name))
+    from ovenkit.panels.scenes import named
+    return GuessPanel(named("guess", name))
 
 
-def still(**settings):
-    """Return the picture of one day without controls; settings as of `settings.DrawDown`."""
-    from ovenkit.panels.place import Still
-    from ovenkit.panels.settings import DrawDown, picture, run
-    day = DrawDown(**settings)
-    return Still(picture(day, run(day)))
+def ask(name, oven="rowan"):
+    """Return the panel of one marked question, by its name; `oven` answers it: an Oven, or a name.
+    """
+    from ovenkit.oven import Oven, read_oven
+    from ovenkit.panels.asking import AskPanel
+    from ovenkit.panels.scenes import named
+    return AskPanel(named("question", name), oven if isinstance(oven, Oven) else read_oven(oven))
+
+
+def units():
+    """Return the switch between degC, kg, cm and degF, lb, in for all panels of the notebook."""
+    from ovenkit.panels.place import UnitsPanel
+    return UnitsPanel()
+
+
+def _settings(scene, given):
+    from dataclasses import fields, replace
+
+    from ovenkit.files import choose
+    from ovenkit.panels.scenes import module
+    start = module(scene).SCENE.start
+    for name in given:
+        choose(name, [field.name for field in fields(start)], "setting")
+    return replace(start, **given)
+
+
+def _board(scene, settings):
+    from ovenkit.panels.board import Board
+    from ovenkit.panels.scenes import module
+    return Board(module(scene).SCENE, _settings(scene, settings))

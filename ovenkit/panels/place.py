@@ -1,11 +1,13 @@
-"""The place of a picture on the page: an image with alt text, and its words below."""
+"""A picture on the page: an image with alt text, and its words below."""
 
 import base64
 from html import escape
+from weakref import WeakSet
 
 import ipywidgets as widgets
 
-from ovenkit.figures import CROSS, DPI, SIZE_IN, TICK, DayFigure
+from ovenkit.figures import CROSS, DPI, SIZE_IN, TICK, figure_for
+from ovenkit.units import METRIC, US
 
 WIDTH, HEIGHT = round(SIZE_IN[0] * DPI), round(SIZE_IN[1] * DPI)
 STYLE = """<style>
@@ -13,9 +15,23 @@ STYLE = """<style>
 .ovk-number .widget-label {position: absolute; width: 1px; height: 1px; overflow: hidden;
   clip-path: inset(50%);}
 .ovk-words {font-size: 14px; line-height: 1.35; color: #111;}
-.ovk-words ol {margin: 2px 0 2px 1.6em; padding: 0;}
+.ovk-words ol, .ovk-words ul {margin: 2px 0 2px 1.6em; padding: 0;}
 .ovk-trouble {font-size: 15px; padding: 4px 8px; border: 2px solid #a33000; background: #fff2ea;}
 </style>"""
+
+
+class Notebook:
+    """What all panels of one notebook share: the scale they are read in."""
+
+    scale = METRIC
+    shown = WeakSet()
+
+    @classmethod
+    def use(cls, scale):
+        """Show everything in another units.Scale, from now on."""
+        cls.scale = scale
+        for panel in list(cls.shown):
+            panel.rescale(scale)
 
 
 def image_html(picture, png):
@@ -27,51 +43,60 @@ def image_html(picture, png):
 
 
 def words_html(picture, revision, trouble=""):
-    """Return the HTML of a picture's words: key line, or what is wrong; a line per load.
+    """Return the HTML of a picture's words: key line, or what is wrong; and its lines.
 
     revision : count of what has been shown, for who waits for a change
     trouble : sentence that says why there is no new picture, or ""
     """
     if trouble:
         head = (f'<div class="ovk-trouble" role="alert">{escape(trouble)}. The picture still '
-                "shows the last day that could be run.</div>")
+                "shows the last one that could be done.</div>")
     else:
         head = f'<div class="ovk-key"><b>{escape(picture.key)}</b></div>'
-    rows = "".join(f"<li>{_marked(line, band)}</li>"
-                   for line, band in zip(picture.lines, picture.bands, strict=False))
-    return f'<div class="ovk-words" data-revision="{revision}">{head}<ol>{rows}</ol></div>'
+    rows = "".join(f"<li>{_marked(line)}</li>" for line in picture.lines)
+    kind = "ol" if any(line.good is not None for line in picture.lines) else "ul"
+    return (f'<div class="ovk-words" data-revision="{revision}">{head}'
+            f"<{kind}>{rows}</{kind}></div>")
 
 
-def _marked(line, band):
-    name, rest = line.split(".", 1)
-    return f"<b>{escape(name)} {TICK if band.good else CROSS}</b>.{escape(rest)}"
+def _marked(line):
+    sign = {True: f" {TICK}", False: f" {CROSS}", None: ""}[line.good]
+    return f"<b>{escape(line.head)}{sign}</b>. {escape(line.text)}"
 
 
 class Still(widgets.VBox):
     """A picture with its words; panels are made of it.
 
+    draw : units.Scale -> picture
     It shows itself as a widget; where widgets do not run, as its PNG; in plain text as its key
     line.
     """
 
-    def __init__(self, picture, **options):
+    def __init__(self, draw, **options):
         super().__init__(**options)
         self.add_class("ovk-panel")
-        self.figure = DayFigure()
+        self.draw, self.scale = draw, Notebook.scale
         self.image = widgets.HTML(layout={"width": f"{WIDTH}px", "height": f"{HEIGHT}px",
                                           "flex": "0 0 auto", "margin": "0", "overflow": "hidden"})
         self.words = widgets.HTML(layout={"margin": "0"})
         self.style_sheet = widgets.HTML(STYLE, layout={"display": "none"})
-        self.revision = 0
-        self.show(picture)
+        self.revision, self.figure = 0, None
+        self.redraw()
         self.children = [self.image, self.words, self.style_sheet]
+        Notebook.shown.add(self)
 
-    def show(self, picture):
-        """Draw a picture in place of the last one."""
-        self.picture = picture
-        self.png = self.figure.png(picture)
-        self.image.value = image_html(picture, self.png)
+    def redraw(self):
+        """Draw the picture as things stand now, in place of the last one."""
+        self.picture = self.draw(self.scale)
+        self.figure = self.figure or figure_for(self.picture)
+        self.png = self.figure.png(self.picture)
+        self.image.value = image_html(self.picture, self.png)
         self._say()
+
+    def rescale(self, scale):
+        """Show the picture in another units.Scale."""
+        self.scale = scale
+        self.redraw()
 
     def refuse(self, trouble):
         """Say what is wrong; the last picture stays."""
@@ -92,3 +117,25 @@ class Still(widgets.VBox):
         data = {**data, "text/plain": self.plain_text,
                 "image/png": base64.b64encode(self.png).decode()}
         return data, {**metadata, "image/png": {"alt": self.picture.alt, "width": WIDTH}}
+
+
+class UnitsPanel(widgets.VBox):
+    """The switch of the notebook: degrees, kilograms and centimetres, or the other ones."""
+
+    CHOICES = (("°C, kg, cm", METRIC), ("°F, lb, in", US))
+
+    def __init__(self):
+        self.choice = widgets.RadioButtons(
+            options=self.CHOICES, value=Notebook.scale, description="Charts speak in",
+            orientation="horizontal", style={"description_width": "initial"},
+            tooltip="For all charts and sliders of this page")
+        self.choice.observe(lambda event: Notebook.use(event["new"]), "value")
+        super().__init__([self.choice, widgets.HTML(STYLE, layout={"display": "none"})])
+        self.add_class("ovk-panel")
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        bundle = super()._repr_mimebundle_(include=include, exclude=exclude)
+        data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
+        line = "230 °C is {0}, 10 kg are {1}, 80 cm are {2}".format(
+            US.say(230, "temp"), US.say(10, "mass"), US.say(80, "length"))
+        return {**data, "text/plain": line}, metadata

@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ovenkit.figures import Band, Picture
+from ovenkit.figures import Band, Line, Picture
 from ovenkit.files import choose, number, refuse
 from ovenkit.oven import domed_oven
 from ovenkit.simulate import run_day
+from ovenkit.panels.guesses import LIT_AT, Guess
+from ovenkit.panels.scene import Field, Scene
 from ovenkit.steps import Bake, Fire, Settle, Wait
-from ovenkit.units import clock
+from ovenkit.units import METRIC, clock
 
-LIT_AT = "06:30"
 AFTER_H = 1.5           # shown after the last load goes in
 AJAR_MM = 20.0
 DOORS = ("shut", "ajar", "open")
@@ -129,30 +130,33 @@ def key_numbers(day):
             "good": sum(row.verdict == "good" for row in day.baked), "of": len(day.baked)}
 
 
-def key_line(numbers):
+def key_line(numbers, scale=METRIC):
     """Return the key numbers as one line of text."""
-    return ("{good} of {of} came out good. Hearth {hearth_first_c:.0f} °C as the first load goes "
-            "in, {hearth_last_c:.0f} °C as the last; loaves left {left_first:.0f} and "
-            "{left_last:.0f}.").format(**numbers)
+    first, last = (scale.say(numbers[name], "temp") for name in ("hearth_first_c", "hearth_last_c"))
+    return ("{good} of {of} came out good. Hearth {first} as the first load goes in, {last} as the "
+            "last; loaves left {left_first:.0f} and {left_last:.0f}.").format(
+                first=first, last=last, **numbers)
 
 
-def sentences(day):
-    """Return a sentence per load: when, how it came out, and why."""
+def lines(day, scale=METRIC):
+    """Return a Line per load: when, how it came out, and why."""
     return tuple(
-        f"{row.load}: {row.verdict}. In {clock(row.in_h, LIT_AT)}, out {clock(row.out_h, LIT_AT)}; "
-        f"{row.why}." for row in day.baked)
+        Line(f"{row.load}: {row.verdict}", f"In {clock(row.in_h, LIT_AT)}, out "
+             f"{clock(row.out_h, LIT_AT)}; {row.why}.", row.verdict == "good")
+        for row in day.baked_in(scale))
 
 
-def alt_text(day, numbers):
+def alt_text(day, numbers, scale=METRIC):
     """Return what the picture shows, in words."""
     loads = ", ".join(f"{row.load} {row.verdict}" for row in day.baked)
-    return ("Chart of the oven running down after the fire is raked out. The hearth is at "
-            "{hearth_first_c:.0f} °C as the first load goes in and at {hearth_last_c:.0f} °C as "
-            "the last one does. Dome, air, the hearth under a load, what it feels like, and the "
-            "loaves left are drawn beside it. ".format(**numbers) + f"In order: {loads}.")
+    first, last = (scale.say(numbers[name], "temp") for name in ("hearth_first_c", "hearth_last_c"))
+    return (f"Chart of the oven running down after the fire is raked out. The hearth is at {first} "
+            f"as the first load goes in and at {last} as the last one does. Dome, air, the hearth "
+            "under a load, what it feels like, and the loaves left are drawn beside it. "
+            f"In order: {loads}.")
 
 
-def picture(settings, day, kept=None):
+def picture(settings, day, kept=None, scale=METRIC):
     """Return the Picture of a Run; `kept` is a Run to compare it with, or None."""
     table, numbers = day.table, key_numbers(day)
     hours = table.index.to_numpy()
@@ -168,10 +172,68 @@ def picture(settings, day, kept=None):
         curves["kept"] = kept.table.hearth_bake_c
     bands = tuple(Band(row.in_h, row.out_h, row.load, row.verdict, row.verdict == "good")
                   for row in day.baked)
-    return Picture({name: _arrays(y) for name, y in curves.items()}, bands, span,
-                   key_line(numbers), alt_text(day, numbers), _arrays(day.loaves_left()),
-                   _arrays(kept.loaves_left()) if kept else None, LIT_AT, sentences(day))
+    return Picture({name: arrays(y) for name, y in curves.items()}, bands, span,
+                   key_line(numbers, scale), alt_text(day, numbers, scale),
+                   arrays(day.loaves_left()), arrays(kept.loaves_left()) if kept else None,
+                   LIT_AT, lines(day, scale), scale=scale)
 
 
-def _arrays(series):
+def arrays(series):
+    """A Series as (hours, values)."""
     return series.index.to_numpy(), series.to_numpy()
+
+
+SCENE = Scene("draw_down", DrawDown(), (
+    Field("masonry_kg", "Masonry", "How heavy the bricks inside the insulation are", 120, 900, 10,
+          of="mass", group="oven"),
+    Field("inside_cm", "Oven inside", "Inside diameter of the hearth", 74, 120, 1, of="length",
+          group="oven"),
+    Field("wood_kg", "Wood", "Wood on the fire, 18 % water", 4, 30, 0.5, of="mass", group="fire"),
+    Field("fire_hours", "Fire", "From lighting to raking out", 1, 5, 0.25, unit="hours",
+          group="fire", more=True),
+    Field("settle_minutes", "Settle", "Door shut after raking out", 5, 120, 5, unit="minutes",
+          group="day", more=True),
+    Field("outdoor_c", "Weather", "Temperature outdoors", -15, 35, 1, of="temp", group="day",
+          more=True),
+), run, picture)
+
+
+def bake_of(day, load):
+    """The Baked of a load in a Run."""
+    return next(row for row in day.baked if row.load == load)
+
+
+ALONE = (Turn("hearth loaf", 1, 35, cool_minutes=15),)
+GUESSES = (
+    Guess("flatbread late",
+          "The flatbread wants a hearth of [280 temp] or more. Somebody puts it in fourth, after "
+          "the loaves and the cake. How hot is the hearth then?",
+          "The hearth has fallen to {answer} by then, and nothing but a new fire brings it back: "
+          "the load that wants the hottest hearth goes first.",
+          SCENE, DrawDown(turns=move(MENU, "flatbread", 4)),
+          lambda day: bake_of(day, "flatbread").hearth_in_c,
+          lambda day: bake_of(day, "flatbread").in_h),
+    Guess("one or seven",
+          "One loaf goes in alone, into an oven that is too hot for it (its hearth is the dashed "
+          "curve). Now seven go in at the same moment. What does the oven feel like as they "
+          "come out?",
+          "Seven cold loaves pull the whole oven down, and it feels like {answer} as they come "
+          "out. One loaf pulls down only the spot it lies on: alone it burns, in company it "
+          "is only dark.",
+          SCENE, DrawDown(turns=change(ALONE, "hearth loaf", count=7)),
+          lambda day: float(np.interp(day.baked[0].out_h, day.table.index, day.table.feels_c)),
+          lambda day: day.baked[0].out_h, start=320, other=DrawDown(turns=ALONE),
+          other_name="one loaf"),
+    Guess("twice the bricks",
+          "Same fire, same size inside, but twice the bricks: [640 mass] (the dashed curve is the "
+          "hearth of the oven with [320 mass]). How hot is the hearth as the sponge cake goes in?",
+          "The skins start nearly alike, but in the heavy oven the heat goes on into the cold "
+          "bricks behind them, and the cake finds a hearth of {answer}. On the same wood a "
+          "heavy oven is not hotter, it is half charged. Give it twice the wood and twice the "
+          "time, and it lasts longer.",
+          SCENE, DrawDown(masonry_kg=640),
+          lambda day: bake_of(day, "sponge cake").hearth_in_c,
+          lambda day: bake_of(day, "sponge cake").in_h, low=50,
+          other=DrawDown(), other_name="lighter"),
+)
+QUESTIONS = ()

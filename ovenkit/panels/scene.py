@@ -1,0 +1,55 @@
+"""What a panel is made of: fields, settings, and pure functions from settings to picture.
+
+A Scene has no widgets: settings -> `run` -> `picture`, each tried without a browser.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from ovenkit.units import METRIC
+
+GROUPS = {"oven": "The oven", "fire": "The fire", "day": "The day", "view": "What is shown"}
+
+
+@dataclass(frozen=True)
+class Field:
+    """A control: a number with a slider and a box, or a choice of words.
+
+    name : field of the settings; label : its words, without unit; tip : what it means
+    low, high, step : of a number, in the kit's units; choices : words, for a choice
+    of : what is measured, see `units.Scale`; unit : name of another unit, such as "minutes"
+    group : of GROUPS, in which order controls stand; more : True stands under 'more'
+    """
+
+    name: str
+    label: str
+    tip: str
+    low: float = 0
+    high: float = 1
+    step: float = 1
+    choices: tuple = ()
+    of: str = ""
+    unit: str = ""
+    group: str = "day"
+    more: bool = False
+
+    def words(self, scale=METRIC):
+        """Its label with the unit."""
+        unit = self.unit or scale.unit(self.of)
+        return f"{self.label}, {unit}" if unit else self.label
+
+
+@dataclass(frozen=True)
+class Scene:
+    """One thing to try: what can be set, what then happens, and how it is shown.
+
+    start : frozen settings as the panel opens; fields : tuple of Field
+    run : (settings, finer=1.0) -> result; InputError where it cannot be done, or not safely
+    picture : (settings, result, kept=None, scale=METRIC) -> picture of `figures`
+    """
+
+    name: str
+    start: object
+    fields: tuple
+    run: Callable
+    picture: Callable

@@ -1,0 +1,24 @@
+"""All scenes, guesses and questions of the lessons, by name. No widgets here."""
+
+from contextlib import suppress
+from importlib import import_module
+
+from ovenkit.files import choose
+
+MODULES = {"my_oven": "measuring", "charge": "charging", "settle": "settling",
+           "read_oven": "reading", "draw_down": "drawing", "use_door": "dooring"}
+
+
+def module(scene):
+    """Return the module of a scene; InputError with the nearest name if there is none."""
+    return import_module(f"ovenkit.panels.{MODULES[choose(scene, MODULES, 'picture')]}")
+
+
+def named(kind, name):
+    """Return the guess or the question of that name; kind : "guess" or "question"."""
+    table = {"guess": "GUESSES", "question": "QUESTIONS"}[kind]
+    known = {}
+    for scene in MODULES:
+        with suppress(ModuleNotFoundError):
+            known |= {item.name: item for item in getattr(module(scene), table)}
+    return known[choose(name, known, kind)]
