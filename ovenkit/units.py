@@ -84,7 +84,8 @@ class Scale:
     def words(self, text):
         """A text with numbers such as "[230 temp]" or "[3 mass]" said in this scale."""
         return re.sub(r"\[(-?[\d.]+) (temp|rise|mass|length)\]",
-                      lambda found: self.say(float(found[1]), found[2]), text)
+                      lambda found: self.say(float(found[1]), found[2],
+                                             len(found[1].partition(".")[2])), text)
 
 
 _TO_US = {"temp": c_to_f, "rise": lambda kelvin: 1.8 * kelvin, "mass": kg_to_lb,

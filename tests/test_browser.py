@@ -1,242 +1,253 @@
-"""Lesson 04 in real JupyterLab: every control moves the numbers as `run_day` says it should."""
+"""Every lesson in real JupyterLab: each control, guess and question, as the pure functions say."""
 
 import os
-import secrets
+import re
 import shutil
-import socket
-import subprocess
-import sys
-import time
-import urllib.request
 from dataclasses import replace
-from pathlib import Path
 
-import numpy as np
+import nbformat
 import pytest
+from lab import BROWSER, NOTEBOOKS, Lesson, serve
 
 import ovenkit as ok
-from ovenkit.panels import drawing as s
+from ovenkit.files import InputError
+from ovenkit.panels import drawing, scenes
+from ovenkit.units import US
 
-NOTEBOOKS = Path(__file__).resolve().parent.parent / "notebooks"
-LESSON = "04_draw_it_down.ipynb"
-BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))),
-               None)
 if os.environ.get("OVENKIT_BROWSER") == "required":
     assert BROWSER, "OVENKIT_BROWSER=required, and no chromium or chrome is on the path"
 pytestmark = [pytest.mark.browser, pytest.mark.skipif(
-    BROWSER is None, reason="no chromium or chrome found: the lesson was not tried in a browser")]
-PANEL = ".ovk-panel:has-text('Order: 1 goes in first')"
+    BROWSER is None, reason="no chromium or chrome found: the lessons were not tried in a browser")]
+LESSONS = sorted(path.name for path in NOTEBOOKS.glob("*.ipynb"))
+CALL = re.compile(rf"panels\.({'|'.join(scenes.MODULES)})\(")
+PANEL = re.compile(r"panels\.(?!units\b)\w+\(")     # what counts what it has shown
+
+
+def code(lesson):
+    cells = nbformat.read(NOTEBOOKS / lesson, as_version=4).cells
+    return "\n".join(cell.source for cell in cells if cell.cell_type == "code")
+
+
+def calls(lesson, call):
+    """The names with which a lesson calls panels.guess or panels.ask."""
+    return re.findall(rf'panels\.{call}\("([^"]+)"', code(lesson))
 
 
 @pytest.fixture(scope="module")
-def page(tmp_path_factory):
-    """Lesson 04, open in JupyterLab and run from its menu."""
+def lab(tmp_path_factory):
+    """A browser tab, and the address of a JupyterLab with all lessons."""
     playwright = pytest.importorskip("playwright.sync_api")
     home = tmp_path_factory.mktemp("lab")
-    shutil.copy(NOTEBOOKS / LESSON, home / LESSON)
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    token = secrets.token_hex(16)
-    env = os.environ | {name: str(home / name.lower()) for name in (
-        "JUPYTER_CONFIG_DIR", "JUPYTER_RUNTIME_DIR", "JUPYTERLAB_SETTINGS_DIR",
-        "JUPYTERLAB_WORKSPACES_DIR", "IPYTHONDIR")}
-    every_cell = home / "jupyterlab_settings_dir/@jupyterlab/notebook-extension"
-    every_cell.mkdir(parents=True)    # cells out of sight are drawn too
-    (every_cell / "tracker.jupyterlab-settings").write_text('{"windowingMode": "none"}')
-    log = open(home / "server.log", "w")
-    server = subprocess.Popen(
-        [sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root",
-         "--ip=127.0.0.1", f"--port={port}", f"--IdentityProvider.token={token}",
-         f"--ServerApp.root_dir={home}", "--LabApp.news_url="],
-        env=env, cwd=home, stdout=log, stderr=subprocess.STDOUT)
-    try:
-        _wait_for(f"http://127.0.0.1:{port}/api/status?token={token}", server, home / "server.log")
-        with playwright.sync_playwright() as p:
-            browser = p.chromium.launch(executable_path=BROWSER, args=[
-                "--no-sandbox", "--disable-gpu", "--disable-background-networking"])
+    for name in LESSONS:
+        shutil.copy(NOTEBOOKS / name, home / name)
+    with serve(home) as (address, token), playwright.sync_playwright() as p:
+        browser = p.chromium.launch(executable_path=BROWSER, args=[
+            "--no-sandbox", "--disable-gpu", "--disable-background-networking"])
+        yield browser, address, token
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def opened(lab):
+    """Lessons that are open, by name; one at a time, for memory's sake."""
+    browser, *where = lab
+    now = {}
+
+    def open_lesson(name):
+        if name not in now:
+            for lesson in now.values():
+                lesson.close()
+            now.clear()
             tab = browser.new_page(viewport={"width": 1366, "height": 768})
             tab.set_default_timeout(90_000)
-            tab.errors = []
-            tab.on("pageerror", lambda error: tab.errors.append(str(error)))
-            tab.goto(f"http://127.0.0.1:{port}/lab/tree/{LESSON}?token={token}")
-            tab.locator(".jp-NotebookPanel").wait_for()
-            tab.get_by_text("| Idle").first.wait_for()   # the kernel; before, widgets stay pictures
-            tab.wait_for_timeout(1000)
-            tab.locator(".lm-MenuBar-item:has-text('Run')").click()
-            tab.locator(".lm-Menu-item:has-text('Run All Cells')").first.click()
-            tab.locator(f"{PANEL} .ovk-words").first.wait_for()
-            yield tab
-            browser.close()
-    finally:
-        server.terminate()
-        server.wait(20)
-        log.close()
-
-
-def _wait_for(url, server, log):
-    for _ in range(600):
-        assert server.poll() is None, log.read_text()[-2000:]
-        try:
-            urllib.request.urlopen(url, timeout=2).read()
-            return
-        except OSError:
-            time.sleep(0.1)
-    raise AssertionError("JupyterLab did not start")
-
-
-class Panel:
-    """The panel on the page, by its labels and its words."""
-
-    def __init__(self, page):
-        self.page = page
-        self.root = page.locator(PANEL).first
-        self.words = self.root.locator(".ovk-words").first
-
-    @property
-    def revision(self):
-        return int(self.words.get_attribute("data-revision"))
-
-    @property
-    def key(self):
-        return self.words.locator(".ovk-key").inner_text()
-
-    def after(self, act):
-        """Do something, and wait until the words that follow it are there."""
-        before = self.revision
-        act()
-        for _ in range(600):
-            if self.revision > before:
-                seen = self.revision
-                self.page.wait_for_timeout(1500)    # a quick look first, then the full march
-                if self.revision == seen:
-                    return self.key if self.words.locator(".ovk-key").count() else None
-            self.page.wait_for_timeout(50)
-        raise AssertionError("the panel did not answer")
-
-    def type(self, label, value):
-        """Type a number into the box with that label, and press Enter."""
-        box = self.root.locator("input[type=number]").and_(
-            self.page.get_by_label(label, exact=True)).first
-        box.scroll_into_view_if_needed()
-
-        def act():
-            box.fill(str(value))
-            box.press("Enter")
-        return self.after(act)
-
-
-def expected(settings):
-    """Key numbers and line straight from run_day."""
-    day = ok.run_day(s.oven(settings), s.steps(settings), outdoor_c=settings.outdoor_c)
-    numbers = s.key_numbers(day)
-    return numbers, s.key_line(numbers)
+            now[name] = Lesson(tab, *where, name, len(PANEL.findall(code(name))))
+        return now[name]
+    return open_lesson
 
 
 @pytest.fixture
-def panel(page):
-    panel = Panel(page)
-    panel.after(panel.root.get_by_role("button", name="Reset").click)
+def lesson(opened, request):
+    return opened(request.param)
+
+
+@pytest.fixture
+def board(lesson):
+    panel = lesson.board()
+    panel.press("Reset")
     return panel
 
 
-def test_it_opens_with_the_stored_numbers_and_no_error(page, panel):
-    assert panel.key == expected(s.DrawDown())[1]
-    assert page.locator(".jp-OutputArea-output[data-mime-type*='error']").count() == 0
-    assert page.errors == []
-    assert "hearth" in panel.root.locator("img").first.get_attribute("alt")
+def expected(scene, settings):
+    """Key line straight from the pure functions, or None where they refuse."""
+    try:
+        return scene.picture(settings, scene.run(settings)).key
+    except InputError:
+        return None
 
 
-@pytest.mark.parametrize(("label", "field", "value", "number", "sign"), [
-    ("Masonry, kg", "masonry_kg", 500, "hearth_first_c", -1),
-    ("Oven inside, cm", "inside_cm", 95, "hearth_first_c", -1),
-    ("Wood, kg", "wood_kg", 9, "hearth_first_c", -1),
-    ("Fire, hours", "fire_hours", 3, "hearth_first_c", -1),
-    ("Settle, minutes", "settle_minutes", 60, "hearth_first_c", -1),
-    ("Weather, °C", "outdoor_c", -10, "hearth_last_c", -1)])
-def test_a_quantity_moves_the_numbers_the_right_way(panel, label, field, value, number, sign):
-    if field in ("fire_hours", "settle_minutes", "outdoor_c"):
-        _open_more(panel)
-    before, _ = expected(s.DrawDown())
-    after, line = expected(replace(s.DrawDown(), **{field: value}))
-    assert panel.type(label, value) == line
-    assert np.sign(after[number] - before[number]) == sign
+def scene_of(lesson):
+    return scenes.module(CALL.search(code(lesson))[1]).SCENE
 
 
-@pytest.mark.parametrize("turn", s.MENU, ids=lambda turn: turn.load)
-def test_every_load_can_go_first_or_last_and_none_is_lost(panel, turn):
-    place = len(s.MENU) if s.MENU[0].load == turn.load else 1
-    turns = s.move(s.MENU, turn.load, place)
-    assert panel.type(turn.load, place) == expected(replace(s.DrawDown(), turns=turns))[1]
-    shown = panel.words.locator("li b").all_inner_texts()
+FIELDS = [pytest.param(lesson, field, id=f"{lesson[:2]} {field.name}")
+          for lesson in LESSONS for field in scene_of(lesson).fields]
+
+
+@pytest.mark.parametrize("lesson", LESSONS, indirect=True)
+def test_it_runs_without_an_error(lesson, request):
+    name = request.node.callspec.params["lesson"]
+    assert lesson.board().key == expected(scene_of(name), scene_of(name).start)
+    assert lesson.page.locator(".jp-OutputArea-output[data-mime-type*='error']").count() == 0
+    assert lesson.errors == []
+    for panel in lesson.panels():
+        for image in panel.root.locator("img").all():
+            assert len(image.get_attribute("alt")) > 40
+
+
+@pytest.mark.parametrize(("lesson", "field"), FIELDS, indirect=["lesson"])
+def test_every_control_shows_what_is_computed(board, field, request):
+    scene = scene_of(request.node.callspec.params["lesson"])
+    now = getattr(scene.start, field.name)
+    if field.choices:
+        value = next(choice for choice in field.choices[::-1] if choice != now)
+    else:
+        value = now + 4 * field.step if now + 4 * field.step <= field.high else now - field.step
+    if field.more:
+        board.open_more()
+    assert board.type(field.words(), value) == expected(
+        scene, replace(scene.start, **{field.name: value}))
+
+
+@pytest.mark.parametrize(("lesson", "name"), [
+    (lesson, name) for lesson in LESSONS for name in calls(lesson, "guess")], indirect=["lesson"])
+def test_a_guess_stays_on_the_chart(lesson, name):
+    guess = scenes.named("guess", name)
+    question = US.words(guess.question) if lesson.in_us else guess.question
+    panel = lesson.panels(re.split(r"[\[']", question)[0].strip())[0]
+    assert "Say a number" in panel.key
+    hidden = panel.image.get_attribute("src")
+    line = panel.press("That is my guess")
+    assert line.startswith("You said") and panel.image.get_attribute("src") != hidden
+    answer = guess.say(guess.answer(guess.scene.run(guess.settings)))
+    if "{answer}" in guess.why:
+        assert answer in line
+    assert "Your guess of" in panel.image.get_attribute("alt")
+    assert "You said" not in panel.press("Show me without guessing")
+
+
+@pytest.mark.parametrize(("lesson", "name"), [
+    (lesson, name) for lesson in LESSONS for name in calls(lesson, "ask")], indirect=["lesson"])
+def test_a_question_is_marked(lesson, name):
+    question = scenes.named("question", name)
+    text = re.split(r"[\[']", question.text)[0].strip()
+    panel = lesson.panels(text)[0]
+    answer = question.answer(ok.read_oven("rowan"))
+    if question.choices:
+        panel.root.get_by_label(str(answer), exact=True).check()
+    else:
+        box = panel.root.locator("input[type=number]").first
+        box.fill(f"{answer:.{question.digits}f}")
+        box.press("Enter")
+    panel.page.wait_for_timeout(200)
+    panel.press("Check my answer")
+    assert "Right" in panel.words.inner_text()
+
+
+@pytest.mark.parametrize("lesson", LESSONS, indirect=True)
+def test_kept_and_dropped_and_reset(board):
+    image = board.image
+    plain, key = image.get_attribute("src"), board.key
+    board.press("Keep this")
+    board.press("Drop what is kept")
+    assert image.get_attribute("src") == plain and board.key == key
+
+
+@pytest.mark.parametrize("lesson", LESSONS, indirect=True)
+def test_one_switch_turns_the_whole_page(board, lesson, request):
+    scene = scene_of(request.node.callspec.params["lesson"])
+    switch = lesson.page.get_by_label("°F, lb, in")
+    board.after(switch.check)
+    assert board.key == scene.picture(scene.start, scene.run(scene.start), None, US).key
+    board.after(lesson.page.get_by_label("°C, kg, cm").check)
+    assert board.key == expected(scene, scene.start)
+
+
+@pytest.mark.parametrize("lesson", LESSONS, indirect=True)
+def test_every_control_is_reached_and_moved_by_keys_alone(board, lesson, request):
+    """Tab from the top of the page to its end, and move whatever stands there by a key."""
+    moved = lesson.tab_through()
+    scene = scene_of(request.node.callspec.params["lesson"])
+    first = [field for field in scene.fields if not field.more]
+    for field in first:
+        assert field.words() in moved, moved
+    assert {"Reset", "Keep this"} <= set(moved)
+    name = request.node.callspec.params["lesson"]
+    assert moved.count("That is my guess") == len(calls(name, "guess"))
+    assert moved.count("Check my answer") == len(calls(name, "ask"))
+
+
+@pytest.mark.parametrize("lesson", LESSONS, indirect=True)
+def test_nothing_serious_is_found_by_axe(lesson):
+    """axe-core over what we draw; slider handles have no name in ipywidgets, their boxes have."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    found = axe.Axe().run(lesson.page, context={"include": [[".ovk-panel"]],
+                                                "exclude": [[".noUi-handle"]]}).response
+    bad = [(row["id"], node["html"][:200]) for row in found["violations"]
+           for node in row["nodes"] if row["impact"] in ("serious", "critical")]
+    assert not bad
+    assert found["passes"]
+
+
+DRAW_DOWN = [name for name in LESSONS if "panels.draw_down(" in code(name)]
+
+
+@pytest.mark.parametrize("turn", drawing.MENU, ids=lambda turn: turn.load)
+@pytest.mark.parametrize("lesson", DRAW_DOWN, indirect=True)
+def test_every_load_can_go_first_or_last_and_none_is_lost(board, turn):
+    place = len(drawing.MENU) if drawing.MENU[0].load == turn.load else 1
+    turns = drawing.move(drawing.MENU, turn.load, place)
+    assert board.type(turn.load, place) == expected(
+        drawing.SCENE, replace(drawing.DrawDown(), turns=turns))
+    shown = board.words.locator("li b").all_inner_texts()
     assert [text.split(":")[0] for text in shown] == [t.load for t in turns]
 
 
-def _open_more(panel):
-    more = panel.root.get_by_text("More: fire, weather, each load")
-    if not panel.root.get_by_label("Fire, hours", exact=True).last.is_visible():
-        more.click()
-    panel.root.get_by_label("Fire, hours", exact=True).last.wait_for()
-
-
-def test_count_minutes_cooling_and_door_of_a_load(panel):
-    _open_more(panel)
-    turns = s.MENU
+@pytest.mark.parametrize("lesson", DRAW_DOWN, indirect=True)
+def test_count_minutes_cooling_and_door_of_a_load(board):
+    board.open_more()
+    turns = drawing.MENU
     for label, field, value in (("pieces", "count", 2), ("minutes", "minutes", 30),
-                                ("cool, min", "cool_minutes", 45)):
-        turns = s.change(turns, "hearth loaf", **{field: value})
-        line = expected(replace(s.DrawDown(), turns=turns))[1]
-        assert panel.type(f"hearth loaf: {label}", value) == line
-    turns = s.change(turns, "hearth loaf", door="ajar")
-    box = panel.root.get_by_label("hearth loaf: door", exact=True)
-    line = panel.after(lambda: box.select_option("ajar"))
-    assert line == expected(replace(s.DrawDown(), turns=turns))[1]
+                                ("cool, min", "cool_minutes", 45), ("door", "door", "ajar")):
+        turns = drawing.change(turns, "hearth loaf", **{field: value})
+        assert board.type(f"hearth loaf: {label}", value) == expected(
+            drawing.SCENE, replace(drawing.DrawDown(), turns=turns))
 
 
-def test_keys_and_mouse_move_a_slider(panel):
-    handle = panel.root.locator(".noUi-handle").first
-
-    def keys():
-        handle.focus()
-        panel.page.keyboard.press("ArrowLeft")
-    line = panel.after(keys)
-    assert line == expected(replace(s.DrawDown(), masonry_kg=310))[1]
+@pytest.mark.parametrize("lesson", DRAW_DOWN, indirect=True)
+def test_a_slider_is_dragged(board):
+    handle = board.root.locator(".noUi-handle").first
 
     def drag():
         handle.scroll_into_view_if_needed()
         at = handle.bounding_box()
         x, y = at["x"] + at["width"] / 2, at["y"] + at["height"] / 2
-        panel.page.mouse.move(x, y)
-        panel.page.mouse.down()
+        board.page.mouse.move(x, y)
+        board.page.mouse.down()
         for step in range(1, 6):
-            panel.page.mouse.move(x + 8 * step, y)
-        panel.page.mouse.up()
-    line = panel.after(drag)
-    panel.page.wait_for_timeout(500)
-    mass = float(panel.root.locator("input[type=number]").first.input_value())
-    assert mass > 310
-    assert panel.key == expected(replace(s.DrawDown(), masonry_kg=mass))[1]
+            board.page.mouse.move(x + 8 * step, y)
+        board.page.mouse.up()
+    board.after(drag)
+    mass = float(board.box("Masonry, kg").input_value())
+    assert mass > 320
+    board.settle()
+    assert board.key == expected(drawing.SCENE, replace(drawing.DrawDown(), masonry_kg=mass))
 
 
-def test_a_day_that_cannot_be_run_says_why_and_keeps_the_picture(panel):
-    _open_more(panel)
-    picture = panel.root.locator("img").first.get_attribute("src")
-    assert panel.type("hearth loaf: pieces", 40) is None
-    assert "fit at once" in panel.words.inner_text()
-    assert panel.root.locator("img").first.get_attribute("src") == picture
-
-
-def test_a_kept_curve_stays_and_is_dropped(panel):
-    image = panel.root.locator("img").first
-    plain = image.get_attribute("src")
-    panel.after(panel.root.get_by_role("button", name="Keep this curve").click)
-    assert image.get_attribute("src") != plain
-    panel.after(panel.root.get_by_role("button", name="Drop the kept curve").click)
-    assert image.get_attribute("src") == plain
-
-
-def test_a_guess_stays_on_the_chart(page):
-    first = page.locator(".ovk-panel:has-text('That is my guess')").first
-    first.get_by_role("button", name="That is my guess").click()
-    first.locator(".ovk-key:has-text('You said 250')").wait_for()
-    assert "Your guess of 250" in first.locator("img").first.get_attribute("alt")
+@pytest.mark.parametrize("lesson", DRAW_DOWN, indirect=True)
+def test_a_day_that_cannot_be_run_says_why_over_the_picture(board):
+    board.open_more()
+    picture = board.image.get_attribute("src")
+    assert board.type("hearth loaf: pieces", 40) is None
+    assert "fit at once" in board.words.inner_text()
+    assert "fit at once" in board.root.locator(".ovk-image").inner_text()
+    assert board.image.get_attribute("src") == picture

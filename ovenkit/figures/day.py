@@ -17,7 +17,7 @@ TOPS = (400, 450, 500, 600, 800, 1000, 1200, 1600, 2000, 2400)    # of the axis
 TOPS_LOAVES = (10, 20, 50, 100, 150, 200, 500, 1000)
 LINES = {  # name: colour, dashes, width, label; safe for colour-blind eyes, and told by dashes
     "outer": ("#6b5300", (1, 2.2), 2.6, "outer face"),
-    "deep": ("#a06a00", (9, 2), 2.6, "25 mm deep"),
+    "deep": ("#a06a00", (9, 2), 2.6, "25 mm in"),
     "back": ("#0060a8", (), 2.6, "dome back"),
     "front": ("#0060a8", (2.5, 1.5), 2.6, "dome front"),
     "dome": ("#0060a8", (6, 1.5, 1, 1.5), 2.4, "dome"),

@@ -20,7 +20,7 @@ def settle(**settings):
 
 
 def read_oven(**settings):
-    """Return the panel of all instruments at one moment; settings as of `reading.Moment`."""
+    """Return the panel of all instruments at one moment; settings as of `reading.ReadOven`."""
     return _board("read_oven", settings)
 
 

@@ -24,10 +24,10 @@ class Board(Still):
         self.result = scene.run(settings)
         super().__init__(self._picture)
         self.fields = {field.name: self._control(field) for field in scene.fields}
-        self.keep_button = button("Keep this curve", "Hold what is shown for comparison, dashed",
+        self.keep_button = button("Keep this", "Hold what is shown for comparison, dashed",
                                   self.keep)
         buttons = widgets.HBox([self.keep_button, button(
-            "Reset", "Back to the settings at the start; drops a kept curve", self.reset)])
+            "Reset", "Back to the settings at the start; drops what is kept", self.reset)])
         controls = widgets.VBox(
             [*self._group(more=False), *self.first_extras(), buttons],
             layout={"flex": "1 1 270px", "max_width": "520px", "min_height": f"{HEIGHT}px",
@@ -107,9 +107,10 @@ class Board(Still):
     def _look(self, finer):
         """Compute and draw, or say what is wrong; whether there was something to draw."""
         try:
-            self.result = self.scene.run(self.settings, finer)
+            self.result, self.settled = self.scene.run(self.settings, finer), finer >= 1.0
             self.redraw()
         except InputError as error:
+            self.settled = True
             self.refuse(re.sub(r"^step \d+: ", "", str(error)))  # the page has no steps
             return False
         return True
@@ -119,8 +120,8 @@ class Board(Still):
 
     def _hold(self, result):
         self.kept = result
-        self.keep_button.description = ("Keep this curve" if result is None
-                                        else "Drop the kept curve")
+        self.keep_button.description = ("Keep this" if result is None
+                                        else "Drop what is kept")
 
     def _control(self, field):
         value = getattr(self.settings, field.name)

@@ -6,7 +6,7 @@ import ipywidgets as widgets
 
 from ovenkit.units import METRIC, clock
 
-LABEL = {"description_width": "initial"}
+LABEL, ALIGNED = {"description_width": "initial"}, {"description_width": "122px"}
 STEPS = (0.01, 0.05, 0.1, 0.25, 0.5, 1, 2, 5, 10, 20, 50, 100)
 
 
@@ -15,22 +15,23 @@ class Quantity(widgets.HBox):
 
     label : words, without unit; tip : what it means, shown on hover
     low, high, value, step : in the kit's units; of, unit : as of `scene.Field`
-    scale : units.Scale in which it is shown
+    scale : units.Scale in which it is shown; aligned : False lets the label be as wide as it is
     """
 
-    def __init__(self, label, tip, low, high, value, step=1, of="", unit="", scale=METRIC):
+    def __init__(self, label, tip, low, high, value, step=1, of="", unit="", scale=METRIC,
+                 aligned=True):
         self.label, self.of, self.unit = label, of, unit
         self.low, self.high, self.step, self.scale = low, high, step, scale
         self._acts, self._quiet = [], False
         self.slider = widgets.FloatSlider(
-            readout=False, tooltip=tip, style={"description_width": "122px"},
+            readout=False, tooltip=tip, style=ALIGNED if aligned else LABEL,
             layout={"flex": "1 1 auto", "min_width": "60px"})
         self.box = widgets.BoundedFloatText(
             tooltip=tip, style=LABEL, layout={"width": "66px", "flex": "0 0 auto"})
         self.box.add_class("ovk-number")
         self._show(value)
-        widgets.jslink((self.slider, "value"), (self.box, "value"))
-        self.slider.observe(self._moved, "value")
+        for part in (self.slider, self.box):
+            part.observe(self._moved, "value")
         super().__init__([self.slider, self.box], layout={"width": "100%"})
 
     @property
@@ -82,10 +83,14 @@ class Quantity(widgets.HBox):
             self._quiet = False
 
     def _moved(self, event):
-        if not self._quiet:
-            value = self.scale.back(event["new"], self.of)
-            self._value = round(value, 9)
-            self._tell()
+        """Take what a slider or a box says, without the dust of the browser's sums."""
+        if self._quiet:
+            return
+        shown = round(event["new"], 6)
+        with self._silent():
+            (self.box if event["owner"] is self.slider else self.slider).value = shown
+        self._value = round(self.scale.back(shown, self.of), 9)
+        self._tell()
 
     def _tell(self):
         for act in self._acts:
@@ -105,7 +110,7 @@ class Clock(widgets.HBox):
         nearest = min(hours, key=lambda h: abs(h - value))
         self.slider = widgets.SelectionSlider(
             options=options, value=nearest, description=f"{label}, time", tooltip=tip,
-            readout=False, style={"description_width": "122px"}, layout={"flex": "1 1 auto"})
+            readout=False, style=LABEL, layout={"flex": "1 1 auto"})
         self.box = widgets.Dropdown(
             options=options, value=nearest, description=f"{label}, time", tooltip=tip,
             style=LABEL, layout={"width": "86px", "flex": "0 0 auto"})
@@ -131,7 +136,7 @@ class Choice(widgets.Dropdown):
 
     def __init__(self, label, tip, choices, value):
         super().__init__(options=choices, value=value, description=label, tooltip=tip,
-                         style={"description_width": "122px"}, layout={"width": "100%"})
+                         style=ALIGNED, layout={"width": "100%"})
 
     def watch(self, act):
         """Call act(value) whenever another is chosen."""

@@ -10,9 +10,10 @@ import numpy as np
 from ovenkit.figures import Band, Line, Picture
 from ovenkit.files import choose, number, refuse
 from ovenkit.oven import domed_oven
-from ovenkit.simulate import run_day
 from ovenkit.panels.guesses import LIT_AT, Guess
 from ovenkit.panels.scene import Field, Scene
+from ovenkit.questions import Question
+from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import METRIC, clock
 
@@ -236,4 +237,51 @@ GUESSES = (
           lambda day: bake_of(day, "sponge cake").in_h, low=50,
           other=DrawDown(), other_name="lighter"),
 )
-QUESTIONS = ()
+
+
+def _soaked(oven, steps, start_c):
+    """Run of an oven soaked through to a temperature, ten minutes shut before the steps."""
+    return run_day(oven, [Settle(minutes=10), *steps], start=start_c)
+
+
+def _first_good(oven):
+    """The load that comes out good of an oven soaked to 340, of three that might go first."""
+    loads = {"flatbread": Bake("flatbread", 2, minutes=5),
+             "sponge cake": Bake("sponge cake", 1, minutes=38),
+             "bean pot": Bake("bean pot", 1, minutes=480)}
+    return next(name for name, bake in loads.items()
+                if _soaked(oven, [bake], 340).baked[0].verdict == "good")
+
+
+QUESTIONS = (
+    Question("first at 340",
+             "The hearth reads [340 temp], and the bricks are hot through. Which of these goes in "
+             "first?",
+             _first_good, choices=("flatbread", "sponge cake", "bean pot"),
+             hint="One of the three wants more heat than all the others, and can only lose by "
+                  "waiting.",
+             why="It wants the hottest hearth of the three, and the oven passes there only once. "
+                 "The cake would be black on top, and a pot boils dry."),
+    Question("three loaves pull",
+             "The oven is hot through, its hearth reads about [260 temp], and three hearth loaves "
+             "go in. How many degrees lower is the hearth beside them half an hour later?",
+             lambda oven: _fall(_soaked(oven, [Bake("hearth loaf", 3, minutes=30)], 265)),
+             of="rise", low=0, high=100, step=1, start=5, right=0.2, near=0.5,
+             hint="Cold dough takes heat from everything it can see, and a light oven has little "
+                  "to give.",
+             why="In a heavy oven the same loaves pull less: there is more brick to share the loss."),
+    Question("loaves at 300",
+             "An oven is hot through and its hearth reads about [300 temp]. How many hearth "
+             "loaves are left in it, above the [230 temp] that the last of them needs?",
+             lambda oven: _soaked(oven, [], 305).loaves_left(1 / 6, above_c=230),
+             of="", unit="loaves", low=0, high=200, step=1, start=10, right=0.2, near=0.5,
+             hint="Kilograms of brick, times the share of 100 degrees it may fall, divided by 4; "
+                  "and the deep bricks are cooler than the skin.",
+             why="Not all at once, though: the heat has to come up through the brick first."),
+)
+
+
+def _fall(day):
+    row = day.baked[0]
+    hearth = np.interp([row.in_h, row.out_h], day.table.index, day.table.hearth_bake_c)
+    return float(hearth[0] - hearth[1])

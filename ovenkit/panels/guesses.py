@@ -68,8 +68,8 @@ def _full(guess, result, other, scale):
 def covered(guess, result, other=None, scale=METRIC):
     """Return the picture before the guess is made: axes and names, and what it is held against."""
     return replace(_full(guess, result, other, scale), covered=True, lines=(),
-                   alt=f"Empty chart for the question: {guess.name}. What happens is drawn after "
-                       "your guess.",
+                   alt=f"Chart for the question: {guess.name}. What happens is drawn in after your "
+                       "guess.",
                    key="Say a number, or skip: the rest comes after that.")
 
 

@@ -16,7 +16,10 @@ STYLE = """<style>
   clip-path: inset(50%);}
 .ovk-words {font-size: 14px; line-height: 1.35; color: #111;}
 .ovk-words ol, .ovk-words ul {margin: 2px 0 2px 1.6em; padding: 0;}
-.ovk-trouble {font-size: 15px; padding: 4px 8px; border: 2px solid #a33000; background: #fff2ea;}
+.ovk-trouble {font-size: 15px; line-height: 1.35; padding: 4px 8px; border: 2px solid #a33000;
+  background: #fff2ea; color: #111;}
+.ovk-image {position: relative;}
+.ovk-image .ovk-trouble {position: absolute; left: 60px; top: 70px; width: 500px;}
 </style>"""
 
 
@@ -34,29 +37,36 @@ class Notebook:
             panel.rescale(scale)
 
 
-def image_html(picture, png):
-    """Return the HTML of a picture's image, of fixed size, with its alt text."""
+def image_html(picture, png, trouble=""):
+    """Return the HTML of a picture's image, of fixed size, with its alt text.
+
+    trouble : what is written over a faded picture that is not of these settings, or ""
+    """
     data = base64.b64encode(png).decode()
-    return (f'<img alt="{escape(picture.alt)}" width="{WIDTH}" height="{HEIGHT}" '
-            f'decoding="sync" style="display:block; max-width:none" '
-            f'src="data:image/png;base64,{data}">')
+    over = (f'<div class="ovk-trouble" aria-hidden="true">{escape(trouble)}</div>' if trouble
+            else "")
+    return (f'<div class="ovk-image"><img alt="{escape(picture.alt)}" width="{WIDTH}" '
+            f'height="{HEIGHT}" decoding="sync" '
+            f'style="display:block; max-width:none; opacity:{0.3 if trouble else 1}" '
+            f'src="data:image/png;base64,{data}">{over}</div>')
 
 
-def words_html(picture, revision, trouble=""):
+def words_html(picture, revision, trouble="", settled=True):
     """Return the HTML of a picture's words: key line, or what is wrong; and its lines.
 
-    revision : count of what has been shown, for who waits for a change
+    revision : count of what has been shown, and settled : no finer look will follow; both for
+        who waits for a change
     trouble : sentence that says why there is no new picture, or ""
     """
     if trouble:
-        head = (f'<div class="ovk-trouble" role="alert">{escape(trouble)}. The picture still '
-                "shows the last one that could be done.</div>")
+        head = f'<div class="ovk-trouble" role="alert">{escape(trouble)}</div>'
     else:
         head = f'<div class="ovk-key"><b>{escape(picture.key)}</b></div>'
     rows = "".join(f"<li>{_marked(line)}</li>" for line in picture.lines)
+    rows = "" if trouble else rows
     kind = "ol" if any(line.good is not None for line in picture.lines) else "ul"
-    return (f'<div class="ovk-words" data-revision="{revision}">{head}'
-            f"<{kind}>{rows}</{kind}></div>")
+    return (f'<div class="ovk-words" data-revision="{revision}" '
+            f'data-settled="{str(settled).lower()}">{head}<{kind}>{rows}</{kind}></div>')
 
 
 def _marked(line):
@@ -75,7 +85,7 @@ class Still(widgets.VBox):
     def __init__(self, draw, **options):
         super().__init__(**options)
         self.add_class("ovk-panel")
-        self.draw, self.scale = draw, Notebook.scale
+        self.draw, self.scale, self.settled = draw, Notebook.scale, True
         self.image = widgets.HTML(layout={"width": f"{WIDTH}px", "height": f"{HEIGHT}px",
                                           "flex": "0 0 auto", "margin": "0", "overflow": "hidden"})
         self.words = widgets.HTML(layout={"margin": "0"})
@@ -99,12 +109,14 @@ class Still(widgets.VBox):
         self.redraw()
 
     def refuse(self, trouble):
-        """Say what is wrong; the last picture stays."""
+        """Say what is wrong, over the last picture."""
+        trouble = f"{trouble.rstrip('.')}. The faded chart is of the settings before."
+        self.image.value = image_html(self.picture, self.png, trouble)
         self._say(trouble)
 
     def _say(self, trouble=""):
         self.revision += 1
-        self.words.value = words_html(self.picture, self.revision, trouble)
+        self.words.value = words_html(self.picture, self.revision, trouble, self.settled)
 
     @property
     def plain_text(self):

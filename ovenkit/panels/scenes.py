@@ -1,6 +1,5 @@
 """All scenes, guesses and questions of the lessons, by name. No widgets here."""
 
-from contextlib import suppress
 from importlib import import_module
 
 from ovenkit.files import choose
@@ -17,8 +16,5 @@ def module(scene):
 def named(kind, name):
     """Return the guess or the question of that name; kind : "guess" or "question"."""
     table = {"guess": "GUESSES", "question": "QUESTIONS"}[kind]
-    known = {}
-    for scene in MODULES:
-        with suppress(ModuleNotFoundError):
-            known |= {item.name: item for item in getattr(module(scene), table)}
+    known = {item.name: item for scene in MODULES for item in getattr(module(scene), table)}
     return known[choose(name, known, kind)]

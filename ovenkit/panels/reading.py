@@ -1,0 +1,376 @@
+"""From settings to picture: what every instrument shows at one moment. No widgets here.
+
+settings -> `steps` -> `run` -> `picture`, each a pure function. The day is one; what only
+changes the looking (the moment in a quiet oven, the reader) does not compute it again.
+"""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from ovenkit import instruments
+from ovenkit.figures import Line
+from ovenkit.figures.dots import Dot, Dots
+from ovenkit.files import choose, number
+from ovenkit.loads import load_catalogue
+from ovenkit.oven import domed_oven
+from ovenkit.panels.guesses import Guess
+from ovenkit.panels.scene import Field, Scene
+from ovenkit.questions import Question
+from ovenkit.run import Run
+from ovenkit.simulate import run_day
+from ovenkit.steps import Bake, Fire, Settle, Wait
+from ovenkit.units import METRIC
+
+LAST_MIN = 10.0         # how long the door has stood so, and the loaves have been in [min]
+LATEST_MIN = 480        # of a moment after raking out [min]
+AJAR_MM = 20.0
+DOORS = ("shut", "ajar", "open")
+DOOR_FACES = {"not looked at": None, "dull steel": 0.80, "bright steel": 0.25}  # emissivities:
+# oxidised 0.79 to 0.82, polished 0.1 to 0.4 (handbooks, from memory)
+SET_TO = 0.95           # setting of a spot reader for masonry (common practice)
+HAND_MOST_C = 280.0     # no hand goes into a hotter oven (common practice, no source)
+BLACK_C = 320.0         # hearth on which flour is black at once (own estimate)
+ROWS = {"back": "dome, back", "front": "dome, front", "wall": "air, by the wall",
+        "air": "air, middle", "hearth": "hearth", "deep": "{depth} deep"}
+PROBES = {"wall": "air probe near wall", "air": "air probe", "deep": "deep hearth probe"}
+SPOTS = {"back": "dome_back_c", "front": "dome_front_c", "hearth": "hearth_bake_c"}
+STOOD = {"shut": "door shut", "ajar": "door ajar for ten minutes",
+         "open": "door open for ten minutes"}
+
+
+@dataclass(frozen=True)
+class ReadOven:
+    """What the panel can set: the moment, the last ten minutes before it, and the looking.
+
+    minutes : since raking out [min]
+    door : "shut", "ajar" (a gap of 20 mm) or "open" in the last ten minutes; shut before that
+    loaves : hearth loaves put in ten minutes ago
+    reader : emissivity set on the spot reader; reader_top_c : where it ends [degC]
+    door_face : one of DOOR_FACES, what the inside of the door is like as the reader looks at it
+    masonry_kg [kg], inside_cm [cm], door_crack_mm [mm], wood_kg [kg], fire_hours [h],
+    outdoor_c [degC]
+    Raises InputError for what is not among the choices, or outside the limits of the looking.
+    """
+
+    minutes: float = 80
+    door: str = "shut"
+    loaves: int = 0
+    reader: float = SET_TO
+    reader_top_c: float = 550
+    door_face: str = "not looked at"
+    masonry_kg: float = 320
+    inside_cm: float = 80
+    door_crack_mm: float = 1
+    wood_kg: float = 13
+    fire_hours: float = 2
+    outdoor_c: float = 12
+
+    def __post_init__(self):
+        number(self.minutes, "the time since raking out", 15, LATEST_MIN, "minutes")
+        choose(self.door, DOORS, "way of leaving the door")
+        choose(self.door_face, DOOR_FACES, "inside of a door")
+        number(self.loaves, "the number of loaves", 0, 200)
+        number(self.reader, "the setting of the reader", 0.7, 1.0)
+        number(self.reader_top_c, "the end of the reader's range", 100, 1500, "degC")
+
+    @property
+    def quiet(self):
+        """Whether the oven just stands shut and empty."""
+        return self.door == "shut" and not self.loaves
+
+
+@dataclass(frozen=True, eq=False)
+class Moment:
+    """What there is at one moment of a day, and what is shown of it.
+
+    day : Run; hours : of the moment [h]
+    places : temperatures [degC] by column of its table, and "wall", mean of hearth and dome
+    shown : dict, kind of row -> what its instrument shows [degC]
+    over : kinds of row that are only a lower limit, as the reader ends there
+    hand_s : the hand count [s]
+    """
+
+    day: Run
+    hours: float
+    places: dict
+    shown: dict
+    over: frozenset
+    hand_s: float
+
+
+def steps(settings):
+    """Return the steps of the day: fire, settle, and the last ten minutes and some more."""
+    rows = [Fire(hours=settings.fire_hours, wood_kg=settings.wood_kg)]
+    if settings.quiet:
+        return [*rows, Settle(minutes=settings.minutes)]
+    rows.append(Settle(minutes=settings.minutes - LAST_MIN))
+    door = {"gap_mm": AJAR_MM} if settings.door == "ajar" else {"door": settings.door}
+    long = 2 * LAST_MIN     # so that nobody is taking out yet
+    if settings.loaves:
+        return [*rows, Bake("hearth loaf", settings.loaves, minutes=long, **door)]
+    return [*rows, Wait(minutes=long, **door)]
+
+
+@lru_cache(maxsize=24)
+def _day(settings, finer):
+    oven = domed_oven(settings.inside_cm, settings.masonry_kg, name="oven on the page",
+                      door_crack_mm=settings.door_crack_mm)
+    return run_day(oven, steps(settings), outdoor_c=settings.outdoor_c, finer=finer)
+
+
+def run(settings, finer=1.0):
+    """Return the Moment of the settings; InputError where it cannot be done, or not safely.
+
+    finer : as of `run_day`
+    """
+    same = replace(settings, reader=SET_TO, reader_top_c=550, door_face="not looked at")
+    day = _day(replace(same, minutes=LATEST_MIN) if settings.quiet else same, finer)
+    return moment(day, settings.fire_hours + settings.minutes / 60, settings)
+
+
+def moment(day, hours, settings=None):
+    """Return the Moment of a Run at `hours` [h]; of the settings, only the looking counts."""
+    settings = settings or ReadOven()
+    table = day.table
+    places = {name: float(np.interp(hours, table.index, table[name]))
+              for name in (*SPOTS.values(), "door_c", "air_c", "feels_c")}
+    places["wall"] = sum(places[name] for name in SPOTS.values()) / len(SPOTS)
+    spots = {kind: spot(places, name, settings.reader) for kind, name in SPOTS.items()}
+    face = DOOR_FACES[settings.door_face]
+    if face:                                    # lifted off, it mirrors the yard
+        spots["door"] = float(instruments.spot_c(places["door_c"], settings.outdoor_c, face,
+                                                 settings.reader))
+    shown = {kind: day.reading(where, hours) for kind, where in PROBES.items()}
+    shown |= {kind: min(value, settings.reader_top_c) for kind, value in spots.items()}
+    shown["feels"] = places["feels_c"]
+    over = frozenset(kind for kind, value in spots.items() if value > shown[kind])
+    return Moment(day, hours, places, shown, over, day.reading("hand count", hours))
+
+
+def spot(places, name, setting=SET_TO):
+    """Return what the spot reader shows of one of a Moment's places [degC]."""
+    return float(instruments.spot_c(places[name], places["wall"], setting=setting))
+
+
+def midway_c(shown):
+    """Return what is halfway between dome, back and front alike, and air probe [degC].
+
+    It comes near `feels_c`: glow counts for most there, and the probe sees it too.
+    """
+    return ((shown["back"] + shown["front"]) / 2 + shown["air"]) / 2
+
+
+def flour(hearth_c):
+    """Return (words, good) of a pinch of flour on the hearth [degC].
+
+    Brown in 10 to 15 s is about right for bread, black at once too hot (common practice, no
+    source); in between and below, words of our own for the bands of the catalogue.
+    """
+    bread, cake = (load_catalogue()[name] for name in ("hearth loaf", "sponge cake"))
+    for least, words, good in (
+            (BLACK_C, "Black at once: far too hot for bread", False),
+            (bread.hearth_high_c, "Dark within 5 s: still too hot for bread", False),
+            (bread.hearth_low_c, "Brown in 10 to 15 s: about right for bread", True),
+            (cake.hearth_low_c, "Brown after half a minute: for cakes and tins, not bread", None)):
+        if hearth_c >= least:
+            return words, good
+    return "Hardly any colour in a minute: for slow things", None
+
+
+def hand(settings, result, scale=METRIC):
+    """Return (words, good) of a bare hand in the oven; refused where it would hurt."""
+    hottest = max(spot(result.places, name) for name in SPOTS.values())
+    if settings.loaves:
+        return "Not now: bread just in gives steam, and steam scalds", False
+    if hottest > HAND_MOST_C:
+        return scale.words(f"Not now: never where anything reads over [{HAND_MOST_C:g} temp]; "
+                           "take the flour test"), False
+    return scale.words(f"About {result.hand_s:.0f} s, good to [50 rise] at best; a rough word, "
+                       "never a dare, and not for minors"), None
+
+
+def key_numbers(result):
+    """Return the dict of what is shown [degC], by kind of row."""
+    return result.shown
+
+
+def key_line(settings, result, scale=METRIC):
+    """Return the key numbers as one line of text."""
+    said = {kind: ("over " if kind in result.over else "") + scale.say(value, "temp", unit=False)
+            for kind, value in key_numbers(result).items()}
+    loaves = f"{settings.loaves:.0f} loaves in" if settings.loaves else "nothing in"
+    return (f"{settings.minutes:.0f} minutes after raking out, {STOOD[settings.door]}, "
+            "{loaves}: dome {back} at the back and {front} at the front, hearth {hearth}, "
+            "{depth} under it {deep}, air probe {air}, near the wall {wall}. It feels like "
+            "{feels} {unit}.").format(loaves=loaves, depth=_depth(scale),
+                                      unit=scale.unit("temp"), **said)
+
+
+def _depth(scale):
+    return scale.say(2.5, "length", 0 if scale.name == "US" else 1)
+
+
+def sentences(settings, result, scale=METRIC):
+    """Return a Line for each thing that wants a word."""
+    def temp(value, unit=True):
+        return scale.say(value, "temp", unit=unit)
+
+    places, shown = result.places, result.shown
+    words, good = flour(places["hearth_bake_c"])
+    counted, allowed = hand(settings, result, scale)
+    lines = [
+        Line("Feels like", f"{temp(shown['feels'])}: hold this against a recipe. Halfway between "
+             f"dome and air probe is {temp(midway_c(shown), False)}."),
+        Line("Air", f"It is {temp(places['air_c'])} itself; the walls shine on the probe, which "
+             f"shows {temp(shown['air'], False)}."),
+        Line("Deep probe", f"{_deep(places['hearth_bake_c'] - shown['deep'], scale)}."),
+        Line("Flour test", f"{words}.", good),
+        Line("Hand count", f"{counted}.", allowed)]
+    if abs(settings.reader - SET_TO) > 1e-9:
+        error = spot(places, "hearth_bake_c", settings.reader) - spot(places, "hearth_bake_c")
+        lines.append(Line("Reader", f"Set to {settings.reader:.2f}, it shows "
+                          f"{scale.say(abs(error), 'rise')} {'more' if error > 0 else 'less'} of "
+                          "the hearth than at 0.95.", False))
+    if result.over:
+        lines.append(Line("Range", f"The reader ends at {temp(settings.reader_top_c)}: what it "
+                          "shows there is a lower limit, not an error."))
+    if "door" in shown:
+        lines.append(Line("Door", f"It is {temp(places['door_c'])} inside; as it is lifted off, "
+                          f"{settings.door_face} reads {temp(shown['door'], False)}."))
+    return tuple(lines)
+
+
+def _deep(below, scale):
+    """What a deep probe tells, that is so many kelvin below the skin over it."""
+    off = scale.say(abs(below), "rise")
+    if below >= 8:
+        return f"{off} cooler than the skin over it: heat is still going down"
+    if below <= -8:
+        return f"{off} hotter than the skin over it: heat is coming up"
+    return f"Within {scale.say(8, 'rise')} of the skin over it: these two have evened out"
+
+
+def picture(settings, result, kept=None, scale=METRIC):
+    """Return the Dots of a Moment; `kept` is a Moment to compare it with, or None."""
+    names = {**ROWS, **({"door": "door, inside"} if "door" in result.shown else {}),
+             "feels": "feels like"}
+    rows = tuple(
+        Dot(kind, name.format(depth=_depth(scale)), result.shown[kind], kind in result.over,
+            _place(kind, result), kept.shown.get(kind) if kept else None)
+        for kind, name in names.items())
+    key = key_line(settings, result, scale)
+    return Dots(rows, key, "Chart of instruments at one moment, each a dot on an axis of "
+                f"temperature; a stroke marks the place it looks at. {key}",
+                sentences(settings, result, scale), scale=scale)
+
+
+def _place(kind, result):
+    name = SPOTS.get(kind) or {"air": "air_c", "door": "door_c"}.get(kind)
+    return result.places[name] if name else None
+
+
+FIELDS = (  # limits such that the sliders of a page hit every step exactly
+    Field("minutes", "Rested", "Since raking out", 15, 415, 5, unit="minutes"),
+    Field("door", "Door now", "For the last ten minutes; shut before that", choices=DOORS),
+    Field("loaves", "Loaves in", "800 g hearth loaves, put in ten minutes ago", 0, 6, 1),
+    Field("reader", "Reader set to", "The spot reader; 0.95 is right for brick", 0.7, 1.0, 0.05,
+          group="view"),
+    Field("reader_top_c", "Reader ends", "The highest it can show", 250, 750, 10, of="temp",
+          group="view", more=True),
+    Field("door_face", "Door inside", "The reader looks at it as it is lifted off",
+          choices=tuple(DOOR_FACES), group="view", more=True),
+    Field("masonry_kg", "Masonry", "Brick inside the insulation", 150, 650, 10, of="mass",
+          group="oven", more=True),
+    Field("inside_cm", "Oven inside", "Diameter of the hearth", 70, 110, 5, of="length",
+          group="oven", more=True),
+    Field("door_crack_mm", "Door crack", "All round the shut door", 0, 4, 0.5, unit="mm",
+          group="oven", more=True),
+    Field("wood_kg", "Wood", "As weighed, of the usual moisture", 5, 18, 0.5, of="mass",
+          group="fire", more=True),
+    Field("fire_hours", "Fire", "From lighting to raking out", 1, 4, 0.25, unit="hours",
+          group="fire", more=True),
+    Field("outdoor_c", "Weather", "Outdoor temperature", -10, 30, 1, of="temp", more=True),
+)
+SCENE = Scene("read_oven", ReadOven(), FIELDS, run, picture)
+
+
+def _soaked(oven, start_c, **door):
+    """Moments of an oven soaked evenly to [degC]: shut for an hour, and ten minutes after that.
+    """
+    rows = [Settle(minutes=60), Wait(minutes=2 * LAST_MIN, **door)]
+    day = run_day(oven, rows, start=start_c)
+    return moment(day, 1.0), moment(day, 1.0 + LAST_MIN / 60)
+
+
+def _off_at_80(oven):
+    places = _soaked(oven, 250, door="shut")[0].places
+    return spot(places, "hearth_bake_c", 0.80) - spot(places, "hearth_bake_c")
+
+
+def _moves_least(oven):
+    before, after = _soaked(oven, 250, door="open")
+    moved = {words: abs(after.shown[kind] - before.shown[kind])
+             for words, kind in WITNESSES.items()}
+    return min(moved, key=moved.get)
+
+
+WITNESSES = {"the air probe": "air", "the spot on the hearth": "hearth",
+             "the spot at the back of the dome": "back", "the probe deep in the hearth": "deep"}
+AJAR_DAY = ReadOven(minutes=80, door="ajar", wood_kg=9, fire_hours=1.5)
+SKIN_DAY = ReadOven(minutes=15, wood_kg=8, fire_hours=1)
+SOAKED_DAY = ReadOven(minutes=180, wood_kg=11.5)
+
+GUESSES = (
+    Guess("ten minutes open",
+          "Hollow: the oven of the sum above, door shut. Now the door has been open for ten "
+          "minutes, and the reader says [285 temp] at the back of the dome, where it said "
+          "[303 temp]. The air probe said [273 temp]. What does it say now?",
+          "The air probe says {answer}, and it is right; so is the reader. They look at different "
+          "things. The air itself is only {itself}: the walls shine on the probe.",
+          SCENE, ReadOven(door="open"), lambda result: result.shown["air"], other=ReadOven(),
+          other_name="before, door shut",
+          also=lambda result: {"itself": f"[{result.places['air_c']:.2f} temp]"}),
+    Guess("a cake at 180",
+          "A smaller fire, and the door ajar for ten minutes. The recipe says [180 temp], and the "
+          "air probe says exactly [180 temp]. To a cake, what does the oven feel like?",
+          "To a cake it feels like {answer}: the dome above it reads {back} and {front}, and most "
+          "of its heat comes from there. Neither the air nor the wall is the recipe's number; it "
+          "is about halfway between.",
+          SCENE, AJAR_DAY, lambda result: result.shown["feels"],
+          also=lambda result: {kind: f"[{result.shown[kind]:.2f} temp]"
+                               for kind in ("back", "front")}),
+    Guess("under the skin",
+          "Hollow: a two-hour fire and three hours' rest; its hearth reads [246 temp]. Now a "
+          "one-hour fire, a quarter of an hour after raking out: the hearth reads [246 temp] too. "
+          "What does its deep probe say?",
+          "The deep probe says {answer}, where the longer fire has {soaked}: the same reading on "
+          "the skin, not the same oven. Hot is not the same as charged.",
+          SCENE, SKIN_DAY, lambda result: result.shown["deep"], other=SOAKED_DAY,
+          other_name="the longer fire",
+          also=lambda result: {"soaked": f"[{run(SOAKED_DAY).shown['deep']:.2f} temp]"}))
+
+QUESTIONS = (
+    Question("reader at 0.80",
+             "An oven soaked to an even [250 temp] has stood shut for an hour. Somebody left the "
+             "spot reader at 0.80. How much more does it show of the hearth than at 0.95?",
+             _off_at_80, of="rise", low=0, high=100, start=50, right_by=6, near_by=15,
+             hint="Give the panel above a hearth like that, and move the reader's setting.",
+             why="All spots move by about as much; only the probes, which stay, give it away. "
+                 "Look at the setting before you look at the oven."),
+    Question("recipe's number",
+             "An oven soaked to an even [200 temp] has stood shut for an hour, then ajar for ten "
+             "minutes. A cake's kitchen oven at home would have to be set to what, for the same "
+             "heat?",
+             lambda oven: _soaked(oven, 200, gap_mm=AJAR_MM)[1].shown["feels"],
+             low=100, high=300, start=250, right_by=8, near_by=20,
+             hint="It lies between dome and air probe; walls lose a little in an hour, and a door "
+                  "ajar lets the air go.",
+             why="That is what to hold against the recipe."),
+    Question("steady after 10 minutes",
+             "The door has been off for ten minutes. Which of these has moved least, and so tells "
+             "best what the oven still holds?",
+             _moves_least, of="", choices=tuple(WITNESSES),
+             hint="Heat has to come through brick before it can leave.",
+             why="The skin and the air follow the door; the brick behind them hardly notices."))

@@ -1,0 +1,353 @@
+"""Let it settle: embers out, door shut, and what evens out while nothing is done. No widgets here.
+
+settings -> `oven` and `steps` -> `run` -> `picture`, each a pure function.
+"""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from ovenkit.figures import Line, Picture
+from ovenkit.loads import load_catalogue
+from ovenkit.oven import domed_oven
+from ovenkit.panels.charging import FIRST_MIN, LAST_MIN, charged_words, lost_of_100
+from ovenkit.panels.guesses import LIT_AT, Guess
+from ovenkit.panels.scene import Field, Scene
+from ovenkit.questions import Question
+from ovenkit.run import Run
+from ovenkit.simulate import run_day
+from ovenkit.steps import Fire, Settle
+from ovenkit.units import METRIC, clock
+from ovenkit.views import cavity
+
+LEAST_H = 1.5       # computed however short the rest: the lines speak of 80 minutes
+NEAR_K = 15.0       # skin and depth count as one (our own)
+HEARTH, BACK, FRONT = PLACES = "hearth_bake_c", "dome_back_c", "dome_front_c"
+SKINS = ["hearth_fire_c", *PLACES]
+
+
+@dataclass(frozen=True)
+class Rest:
+    """What the panel can set: oven, fire, weather, and how long the oven rests.
+
+    masonry_kg [kg], inside_cm [cm], insulation_mm, door_crack_mm [mm], wood_kg [kg],
+    fire_hours [h], spread_minutes [min], settle_hours [h], outdoor_c [degC]
+    """
+
+    masonry_kg: float = 320
+    inside_cm: float = 80
+    insulation_mm: float = 75
+    door_crack_mm: float = 1
+    wood_kg: float = 13
+    fire_hours: float = 2
+    spread_minutes: float = 30
+    settle_hours: float = 2
+    outdoor_c: float = 12
+
+
+class Rested(NamedTuple):
+    """A Run of fire and rest, and the hour at which it is raked out and shut [h]."""
+
+    day: Run
+    shut_h: float
+
+
+def oven(settings):
+    """Return the Oven of the settings."""
+    return domed_oven(settings.inside_cm, settings.masonry_kg, settings.insulation_mm,
+                      door_crack_mm=settings.door_crack_mm, name="oven on the page")
+
+
+def steps(settings):
+    """Return the steps of the day: a fire that is raked out, and rest with the door shut."""
+    return [Fire(hours=settings.fire_hours, wood_kg=settings.wood_kg,
+                 spread_minutes=settings.spread_minutes),
+            Settle(hours=max(settings.settle_hours, LEAST_H))]
+
+
+def run(settings, finer=1.0):
+    """Return the Rested of the settings; InputError where it cannot be done.
+
+    finer : as of `run_day`
+    """
+    day = run_day(oven(settings), steps(settings), outdoor_c=settings.outdoor_c, finer=finer)
+    return Rested(day, settings.fire_hours)
+
+
+def at(rested, column, minutes):
+    """A column of the table, or a Series over its index, so many minutes after shutting."""
+    series = rested.day.table[column] if isinstance(column, str) else column
+    return float(np.interp(rested.shut_h + minutes / 60, series.index, series))
+
+
+def fall(rested, column, begin, end):
+    """How far it falls between two minutes after shutting [K]."""
+    return at(rested, column, begin) - at(rested, column, end)
+
+
+def skin(rested):
+    """Series of the mean skin of hearth and dome, by area [degC]."""
+    shape = rested.day.oven
+    areas = cavity(shape.inside_m, shape.rise_m, shape.mouth_area_m2).areas[:4]
+    return rested.day.table[SKINS] @ (areas / areas.sum())
+
+
+def apart(rested):
+    """Series of how far the hottest of PLACES is over the coolest [K]."""
+    places = rested.day.table[list(PLACES)]
+    return places.max(axis=1) - places.min(axis=1)
+
+
+def lost_pct(rested, minutes):
+    """Part of the stored heat that is gone so many minutes after shutting [%]."""
+    return 100 * (1 - at(rested, "stored_mj", minutes) / at(rested, "stored_mj", 0))
+
+
+def shut_in(rested, place, scale=METRIC):
+    """What a place loses of every 100 degrees in the shut-in test, as read in a units.Scale."""
+    return lost_of_100(at(rested, place, FIRST_MIN), at(rested, place, LAST_MIN), scale)
+
+
+def settled_min(rested, series, level):
+    """Minutes after shutting from which a Series stays at or under a level; None if not yet."""
+    rest = series.loc[rested.shut_h - 1e-9:]
+    over = np.flatnonzero(rest.to_numpy() > level)
+    if not len(over):
+        return 0.0
+    i = over[-1]
+    if i + 1 == len(rest):
+        return None
+    hours = np.interp(level, rest.iloc[[i + 1, i]], rest.index[[i + 1, i]])
+    return float(60 * (hours - rested.shut_h))
+
+
+def _moved(kelvin, scale):
+    if round(scale.to(kelvin, "rise")) == 0:
+        return "did not move"
+    return f"{'fell' if kelvin > 0 else 'rose'} {scale.say(abs(kelvin), 'rise')}"
+
+
+def _skin(rested, scale):
+    floor, whole = ([_moved(fall(rested, column, m, m + 20), scale) for m in (0, 60)]
+                    for column in (HEARTH, skin(rested)))
+    return Line("Skin", "In the first 20 minutes the hearth {}, from minute 60 to 80 it {}. With "
+                "the dome counted in, it {}, then it {}.".format(*floor, *whole))
+
+
+def _places(rested, scale):
+    far = apart(rested)
+    first, *rest = (scale.say(at(rested, far, m), "rise", unit=not m) for m in (0, 20, 40, 60))
+    return Line("Places", "Hearth, dome back and dome front are {} apart at raking out; {} after "
+                "20 minutes, {} after 40, {} after 60.".format(first, *rest))
+
+
+def _depth(rested, scale):
+    table, near = rested.day.table, scale.say(NEAR_K, "rise")
+    minutes = settled_min(rested, table.hearth_bake_c - table.hearth_deep_c, NEAR_K)
+    said = ("is not yet" if minutes is None else "is from the start" if minutes == 0 else
+            f"comes, after {minutes:.0f} minutes,")
+    return Line("Depth", f"The hearth's skin {said} within {near} of the brick 25 mm down.")
+
+
+def _test(rested, scale):
+    ten, forty = (scale.say(at(rested, HEARTH, m), "temp") for m in (FIRST_MIN, LAST_MIN))
+    hearth, back = (shut_in(rested, place, scale) for place in (HEARTH, BACK))
+    words, good = charged_words(hearth)
+    return Line(f"Shut-in test: {words}", f"The hearth reads {ten} at {FIRST_MIN} minutes and "
+                f"{forty} at {LAST_MIN}: {hearth:.0f} of every 100 degrees lost; the dome back "
+                f"loses {back:.0f}.", good)
+
+
+def _bread(rested, scale):
+    loaf, hearth = load_catalogue()["hearth loaf"], rested.day.table[HEARTH]
+    high, low = (scale.say(c, "temp") for c in (loaf.hearth_high_c, loaf.hearth_low_c))
+    minutes = settled_min(rested, hearth, loaf.hearth_high_c)
+    if at(rested, hearth, 0) < loaf.hearth_low_c:
+        said = f"The hearth is under {low} at raking out, too cool for hearth loaves"
+    elif minutes is None:
+        said = f"At the end the hearth is still over {high}, too hot for hearth loaves"
+    elif minutes == 0:
+        said = f"The hearth is under {high} from the start: wait for evenness alone"
+    else:
+        said = (f"The hearth comes under {high} at "
+                f"{clock(rested.shut_h + minutes / 60, LIT_AT)}, after {minutes:.0f} minutes")
+    return Line("Bread", f"{said}.")
+
+
+def lines(rested, scale=METRIC):
+    """Return the Lines below the picture: the test, skin, store, places, depth and bread."""
+    return (_test(rested, scale), _skin(rested, scale),
+            Line("Store", f"{lost_pct(rested, 20):.1f} % of its heat is gone after 20 minutes, "
+                 f"{lost_pct(rested, 60):.1f} % after an hour."),
+            _places(rested, scale), _depth(rested, scale), _bread(rested, scale))
+
+
+def key_numbers(rested):
+    """Return the dict of the key numbers.
+
+    shut_c, forty_c : hearth at raking out and 40 minutes later [degC]
+    lost_pct : of the store in those 40 minutes; apart_k, later_k : between places then [K]
+    """
+    far = apart(rested)
+    return {"shut_c": at(rested, HEARTH, 0), "forty_c": at(rested, HEARTH, LAST_MIN),
+            "lost_pct": lost_pct(rested, LAST_MIN), "apart_k": at(rested, far, 0),
+            "later_k": at(rested, far, LAST_MIN)}
+
+
+def key_line(numbers, scale=METRIC):
+    """Return the key numbers as one line of text."""
+    say = scale.say
+    return (f"Hearth {say(numbers['shut_c'], 'temp')} at raking out, "
+            f"{say(numbers['forty_c'], 'temp')} after {LAST_MIN} minutes shut, and "
+            f"{numbers['lost_pct']:.1f} % of the oven's heat gone. Hearth and dome are "
+            f"{say(numbers['apart_k'], 'rise', unit=False)} degrees apart, then "
+            f"{say(numbers['later_k'], 'rise', unit=False)}.")
+
+
+def picture(settings, rested, kept=None, scale=METRIC):
+    """Return the Picture of a Rested; one kept is drawn as if raked out at the same moment."""
+    table, shut_h = rested.day.table, rested.shut_h
+    key = key_line(key_numbers(rested), scale)
+    curves = {name: _arrays(table[column]) for name, column in {
+        "outer": "hearth_outer_c", "deep": "hearth_deep_c", "back": BACK, "front": FRONT,
+        "hearth": HEARTH}.items()}
+    kept_left = None
+    if kept is not None:
+        later_h = shut_h - kept.shut_h
+        curves["kept"] = _arrays(kept.day.table[HEARTH], later_h)
+        kept_left = _arrays(kept.day.loaves_left(), later_h)
+    alt = ("Chart of the shut oven from raking out on. Hearth, dome back and dome front, the "
+           "hearth 25 mm in and its outer face draw nearer to each other, fast and then slowly, "
+           f"and never become one. {key}")
+    return Picture(curves, (), (shut_h, shut_h + settings.settle_hours), key, alt,
+                   _arrays(rested.day.loaves_left()), kept_left, LIT_AT, lines(rested, scale),
+                   scale=scale)
+
+
+def _arrays(series, later_h=0.0):
+    return series.index.to_numpy() + later_h, series.to_numpy()
+
+
+SCENE = Scene("settle", Rest(), (
+    Field("masonry_kg", "Masonry", "How heavy the bricks inside the insulation are", 120, 900, 10,
+          of="mass", group="oven"),
+    Field("wood_kg", "Wood", "Wood on the fire, 18 % water", 4, 30, 0.5, of="mass", group="fire"),
+    Field("fire_hours", "Fire", "From lighting to raking out", 0.5, 4.5, 0.25, unit="hours",
+          group="fire"),
+    Field("settle_hours", "Settle", "Door shut, nothing in: what the chart shows", 0.5, 4.5, 0.25,
+          unit="hours", group="day"),
+    Field("inside_cm", "Oven inside", "Inside diameter of the hearth", 74, 120, 1, of="length",
+          group="oven", more=True),
+    Field("insulation_mm", "Insulation", "Thickness round the dome", 0, 200, 5, unit="mm",
+          group="oven", more=True),
+    Field("door_crack_mm", "Door crack", "Width of the crack all round the shut door", 0, 8, 0.5,
+          unit="mm", group="oven", more=True),
+    Field("spread_minutes", "Embers spread", "Over the whole hearth, at the end of the fire", 0,
+          60, 5, unit="minutes", group="fire", more=True),
+    Field("outdoor_c", "Weather", "Temperature outdoors", -15, 35, 1, of="temp", group="day",
+          more=True),
+), run, picture)
+
+QUICK_FIRE = Rest(fire_hours=0.75, wood_kg=7, spread_minutes=0)
+LONG_FIRE = Rest(fire_hours=4, wood_kg=11)
+
+
+END_MIN = 240       # of the second guess
+
+
+def _later(minutes):
+    return lambda rested: rested.shut_h + minutes / 60
+
+
+def _over(rested, minutes):
+    return at(rested, BACK, minutes) - at(rested, HEARTH, minutes)
+
+
+GUESSES = (
+    Guess("forty minutes shut",
+          "The embers are out. The door shuts at 08:30, and the hearth reads [377 temp]. Nobody "
+          "opens it. What does the hearth read 40 minutes later?",
+          "It reads {answer}, and yet only {lost} % of the oven's heat is gone. What the skin lost "
+          "has sunk into the brick behind it: the outer face of the hearth rose from {before} to "
+          "{after}.",
+          SCENE, Rest(), lambda rested: at(rested, HEARTH, 40), _later(40), low=200, start=377,
+          also=lambda rested: {
+              "lost": f"{lost_pct(rested, 40):.1f}",
+              "before": f"[{at(rested, 'hearth_outer_c', 0):.0f} temp]",
+              "after": f"[{at(rested, 'hearth_outer_c', 40):.0f} temp]"}),
+    Guess("four hours, a worn door",
+          "The door has worn: a crack of 4 mm all round, where it had 1 (the dashed hearth is that "
+          "of the good door). After four hours shut the hearth reads [246 temp]. What does the "
+          "back of the dome read at that moment?",
+          "{answer}: still {apart} over the hearth, after four hours in which nobody touched it. "
+          "Settling makes places more alike, not alike, and a leaking door helps to keep them "
+          "apart.",
+          SCENE, Rest(door_crack_mm=4, settle_hours=4), lambda rested: at(rested, BACK, END_MIN),
+          _later(END_MIN), low=150, high=350, start=246, other=Rest(settle_hours=4),
+          other_name="good door",
+          also=lambda rested: {"apart": f"[{_over(rested, END_MIN):.0f} rise]"}),
+    Guess("quick fire, long fire",
+          "Two fires. Ten minutes after raking out one hearth reads [246 temp], after four hours "
+          "on [11 mass] of wood (dashed), the other [242 temp], after 45 minutes on [7 mass]: "
+          "both are good for bread. What does the other read at 40 minutes?",
+          "{answer}, and the long fire's hearth [232 temp]. Behind the quick fire's skin the brick "
+          "is cold, and drinks. So read twice: minute 10 says how hot, the fall to minute 40 says "
+          "how deep.",
+          SCENE, QUICK_FIRE, lambda rested: at(rested, HEARTH, 40), _later(40), start=250,
+          other=LONG_FIRE, other_name="long fire"),
+)
+
+
+def fired(oven, hours, spread_minutes=30):
+    """The Rested of any Oven after so many hours [h] of a fire that suits its mass and its mouth.
+
+    spread_minutes : of the embers [min]
+    The wood is 13 kg for 320 kg of masonry, or less where the mouth, of area A and height H,
+    gives no air for it: 300 A sqrt(H) kg.
+    """
+    wood_kg = max(0.5, min(13 / 320 * oven.masonry_kg,
+                           300 * oven.mouth_area_m2 * oven.mouth_h_m**0.5))
+    fire = Fire(hours=hours, wood_kg=wood_kg, spread_minutes=spread_minutes)
+    return Rested(run_day(oven, [fire, Settle(hours=LEAST_H)]), hours)
+
+
+LOST = {2: "less than 2 in a hundred", 7: "about 5 in a hundred", 17: "about 10 in a hundred",
+        100: "25 in a hundred or more"}
+NEARER, FURTHER, SAME = ("hearth and dome start nearer together",
+                         "hearth and dome start further apart", "it makes no difference")
+
+
+def _gone(oven):
+    lost = lost_pct(fired(oven, 2), 20)
+    return next(words for most, words in LOST.items() if lost < most)
+
+
+def _spread(oven):
+    none, long = (at(rested, apart(rested), 0)
+                  for rested in (fired(oven, 2, 0), fired(oven, 2, 60)))
+    return SAME if abs(none - long) < 3 else NEARER if long < none else FURTHER
+
+
+QUESTIONS = (
+    Question("gone in twenty minutes",
+             "Two hours of fire, raked out, shut. In the next 20 minutes, how much of all the heat "
+             "in this oven leaves it?",
+             _gone, choices=tuple(LOST.values()),
+             hint="The skin's heat mostly goes into the brick behind, and that is still the oven.",
+             why="What the thermometer loses, the oven mostly keeps."),
+    Question("60 minutes of spreading",
+             "The same fire, but its embers lie spread over the whole hearth for the last hour, or "
+             "are not spread at all. What does the long spread do?",
+             _spread, choices=(NEARER, FURTHER, SAME),
+             hint="Try it in the panel, under More: the line that begins with Places tells.",
+             why="Part of the settling is done while the embers still lie there."),
+    Question("three hours of fire",
+             "Three hours of fire, raked out, shut. At minute 10 the hearth reads [300 temp]. If "
+             "the fire went as it should, how many degrees lower is it at minute 40?",
+             lambda oven: 3 * shut_in(fired(oven, 3), HEARTH),
+             of="rise", low=-20, high=120, start=0, right_by=5, near_by=12,
+             hint="In the class oven two hours of fire lose 13 of every hundred degrees, four "
+                  "hours 6.",
+             why="Write it on the oven's card: a day that falls much further was not charged."),
+)
