@@ -13,7 +13,9 @@ import numpy as np
 
 from ovenkit.files import number, refuse
 from ovenkit.units import GRAVITY, SIGMA, ZERO_C
-from ovenkit.views import SURFACES as SURFACES, Cavity as Cavity, cavity as cavity
+from ovenkit.views import SURFACES as SURFACES
+from ovenkit.views import Cavity as Cavity
+from ovenkit.views import cavity as cavity
 
 AIR_R = 287.05  # gas constant of dry air [J/kgK]
 PRESSURE = 101325.0  # [Pa]

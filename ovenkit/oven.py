@@ -14,8 +14,17 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import accumulate, pairwise
 
-from ovenkit.files import (InputError, choose, data_dir, find, line_of, number, read_csv,
-                           read_toml, refuse)
+from ovenkit.files import (
+    InputError,
+    choose,
+    data_dir,
+    find,
+    line_of,
+    number,
+    read_csv,
+    read_toml,
+    refuse,
+)
 
 THINNEST_M, THICKEST_M = 0.015, 0.400  # masonry outside these is no oven of this kind
 

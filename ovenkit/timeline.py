@@ -9,8 +9,16 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ovenkit.burning import (CHAR_MJ_PER_KG, CHAR_YIELD, EMBER_S, SMOKE, SPREAD_S, WOOD_S,
-                             burn_down, wood_shares_mj)
+from ovenkit.burning import (
+    CHAR_MJ_PER_KG,
+    CHAR_YIELD,
+    EMBER_S,
+    SMOKE,
+    SPREAD_S,
+    WOOD_S,
+    burn_down,
+    wood_shares_mj,
+)
 from ovenkit.steps import Bake, Fire, RakeOut, door_gap
 
 FIRST_S, GROWTH = 12.0, 1.6     # first time step after anything happens [s]; later ones grow

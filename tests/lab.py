@@ -93,8 +93,6 @@ class Lesson:
             f"() => document.querySelectorAll('[data-revision]').length >= {panels}")
         tab.wait_for_timeout(500)
 
-    in_us = False
-
     def close(self):
         """Shut the kernel down and close the tab."""
         self.page.evaluate("""async () => {
@@ -110,7 +108,8 @@ class Lesson:
         """Press Tab from the first panel to the last, and move what is there by a key; gives the
         labels of what was moved, in their order."""
         moved, at_last = [], None
-        self.page.locator(".ovk-panel").first.locator("input, button").first.focus()
+        self.page.locator(".ovk-panel:has([data-revision])").first.locator(
+            "input, button").first.focus()
         for _ in range(most):
             here = self.page.evaluate(WHERE)
             if here is None and at_last is not None and moved:
@@ -127,7 +126,7 @@ class Lesson:
 
     def panels(self, words=""):
         """The panels that hold some words, in their order."""
-        found = self.page.locator(f".ovk-panel:has-text('{words}')" if words else ".ovk-panel")
+        found = self.page.locator(".ovk-panel").filter(has_text=words)
         return [Panel(self.page, found.nth(i)) for i in range(found.count())]
 
     def board(self):

@@ -6,9 +6,22 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from ovenkit import exchange
-from ovenkit.exchange import (HOT_FACING_DOWN, HOT_FACING_UP, UPRIGHT, absorbed, air, buoyancy,
-                              buoyancy_fit, cavity, crack_flow, exchange_areas, mouth_flow,
-                              natural_h, net_radiation, opening_flow)
+from ovenkit.exchange import (
+    HOT_FACING_DOWN,
+    HOT_FACING_UP,
+    UPRIGHT,
+    absorbed,
+    air,
+    buoyancy,
+    buoyancy_fit,
+    cavity,
+    crack_flow,
+    exchange_areas,
+    mouth_flow,
+    natural_h,
+    net_radiation,
+    opening_flow,
+)
 from ovenkit.files import InputError
 from ovenkit.units import GRAVITY, SIGMA
 

@@ -72,7 +72,8 @@ class TestLesson:
         for cell in notebook.cells:
             for output in cell.get("outputs", ()):
                 assert output.output_type != "error" and output.get("name") != "stderr"
-                assert set(output.get("data", {})) <= {"text/plain", "text/html", "image/png", WIDGET}
+                assert set(output.get("data", {})) <= {
+                    "text/plain", "text/html", "image/png", WIDGET}
 
     def test_stores_numbers_in_every_cell_that_shows_something(self, path):
         texts = stored(read(path))

@@ -7,8 +7,16 @@ import numpy as np
 import pytest
 
 from ovenkit.files import InputError, data_dir
-from ovenkit.loads import (KINDS, Load, conductivity, fits, get_load, heat_capacity,
-                           hearth_share, load_catalogue)
+from ovenkit.loads import (
+    KINDS,
+    Load,
+    conductivity,
+    fits,
+    get_load,
+    hearth_share,
+    heat_capacity,
+    load_catalogue,
+)
 
 WATER = {"water": 1.0}
 NAMES = ("flatbread", "seeded roll", "roll", "hearth loaf", "hearth loaf 400 g", "tin loaf",

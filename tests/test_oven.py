@@ -8,8 +8,19 @@ import numpy as np
 import pytest
 
 from ovenkit.files import InputError
-from ovenkit.oven import (LIMITS, Layer, Material, Oven, domed_oven, four_questions, layer,
-                          materials, oven_from_table, read_oven, working_layers)
+from ovenkit.oven import (
+    LIMITS,
+    Layer,
+    Material,
+    Oven,
+    domed_oven,
+    four_questions,
+    layer,
+    materials,
+    oven_from_table,
+    read_oven,
+    working_layers,
+)
 
 OVENS = ("hazel", "rowan", "alder", "hornbeam")
 

@@ -11,12 +11,13 @@ import pytest
 
 import ovenkit as ok
 from ovenkit import questions
+from ovenkit.exchange import mouth_flow
 from ovenkit.figures import figure_for
 from ovenkit.files import InputError
 from ovenkit.panels import dooring as d
 from ovenkit.panels import guesses
 from ovenkit.run import loaf_mj
-from ovenkit.units import METRIC, US
+from ovenkit.units import METRIC, SIGMA, US, ZERO_C
 
 LOAF_J = 1e6 * loaf_mj()
 SPONGE = replace(d.Door(), door="ajar", minutes=30, gap_mm=30, inside="sponge cake")
@@ -71,7 +72,9 @@ def test_eight_minutes_of_loading_cost_about_two_loaves():
     assert n["lost"] == pytest.approx(2, abs=0.3)
     assert 22 < n["hearth_down"] < 26 and 4 < n["hearth_left"] < 6
     assert 0.7 < n["lost"] * LOAF_J / (8 * 60) / 2000 < 1  # of a kettle of 2 kW (from memory)
-    assert 170 < LOAF_J / 2000 < 200                       # s; a loaf is three minutes of it
+    assert LOAF_J / (n["lost"] * LOAF_J / 8) == pytest.approx(4, abs=0.4)   # minutes for a loaf
+    assert all(numbers(masonry_kg=kg)["lost"] == pytest.approx(n["lost"], abs=0.1)
+               for kg in (150, 600))
 
 
 def test_the_air_of_the_oven_is_worth_next_to_nothing():
@@ -84,7 +87,20 @@ def test_the_air_of_the_oven_is_worth_next_to_nothing():
     assert air_kg == pytest.approx(0.09, abs=0.005)
     by_hand = 0.09 * 140 / (4 * 100)
     assert air_kg * 1034 * 140 / LOAF_J == pytest.approx(by_hand, rel=0.15)
-    assert by_hand < 0.15 * numbers(minutes=1)["lost"]
+    assert by_hand < 0.15 * numbers(minutes=1)["lost"] and 1 / by_hand == pytest.approx(31, abs=2)
+
+
+def test_a_quarter_of_what_an_open_mouth_loses_is_shine():
+    """The mouth looks into a room of brick, so it shines like a black body of its size."""
+    result = stood(d.Door())
+    day, oven, hours = result.run, result.run.oven, 14 / 60
+    walls_k = (d.at(day, "hearth_bake_c", hours) + 2 * d.dome(day, hours)) / 3 + ZERO_C
+    shine = oven.mouth_area_m2 * SIGMA * (walls_k**4 - (12 + ZERO_C) ** 4)
+    lost = np.interp(hours, day.rates.index, day.rates.mouth)
+    stream = mouth_flow(oven.mouth_w_m, oven.mouth_h_m, d.at(day, "air_c", hours), 12.0)
+    assert 0.2 < shine / lost < 0.3
+    assert stream.kg_s * 1010 * (d.at(day, "air_c", hours) - 12) == pytest.approx(
+        lost - shine, rel=0.1)
 
 
 def test_more_time_and_more_openings_cost_more():
@@ -115,11 +131,14 @@ def test_a_cake_feels_the_walls_and_not_the_air():
     assert cake.baked.top == "dark" and cake.twin.baked[0].top == "dark"
     assert d.key_numbers(cake)["air_c"] < 170 and d.key_numbers(cake)["feels_c"] > 220
     assert cake.baked.radiation_share > 0.5
+    good = (replace(SPONGE, hearth_c=205, gap_mm=70, minutes=45),
+            replace(SPONGE, hearth_c=220, gap_mm=20))
+    assert all(stood(settings).baked.verdict == "good" for settings in good)
 
 
-@pytest.mark.parametrize(("hearth_c", "gap_mm", "minutes"), [
-    (190, 30, 120), (205, 70, 95), (220, 140, 79), (235, 200, 56), (250, None, 0)])
-def test_the_gap_that_holds_a_cake(hearth_c, gap_mm, minutes):
+@pytest.mark.parametrize(("hearth_c", "gap_mm", "minutes", "waited"), [
+    (190, 30, 120, 0), (205, 70, 95, 25), (220, 140, 79, 39), (250, None, 0, 0)])
+def test_the_gap_that_holds_a_cake(hearth_c, gap_mm, minutes, waited):
     """The table of the lesson: the gap of the slider that keeps a sponge's band longest in two
     hours, and how long."""
     held = {gap: numbers(door="ajar", minutes=120, gap_mm=gap, hearth_c=hearth_c)["held_min"]
@@ -129,6 +148,10 @@ def test_the_gap_that_holds_a_cake(hearth_c, gap_mm, minutes):
         return
     assert max(held, key=held.get) == gap_mm
     assert held[gap_mm] == pytest.approx(minutes, abs=1)
+    settings = d.Door(door="ajar", minutes=120, gap_mm=gap_mm, hearth_c=hearth_c)
+    assert feels(settings, 10 / 60 - 1e-4) - 180 == pytest.approx(hearth_c - 182, abs=2)
+    assert feels(settings, (10 + waited + 2) / 60) < 180
+    assert waited == 0 or feels(settings, (10 + waited - 2) / 60) > 180
 
 
 def test_an_oven_cooled_on_purpose_comes_back():
@@ -138,7 +161,7 @@ def test_an_oven_cooled_on_purpose_comes_back():
         n = numbers(minutes=minutes)
         assert feels(settings, n["shut_at_h"] - 1e-4) == pytest.approx(shut_c, abs=1)
         assert feels(settings, n["later_h"]) == pytest.approx(later_c, abs=1)
-        assert feels(settings, n["shut_at_h"] + 20 / 60) == pytest.approx(later_c, abs=3)
+        assert feels(settings, n["shut_at_h"] + 20 / 60) == pytest.approx(later_c - 2, abs=1)
         assert d.at(stood(settings).run, "hearth_bake_c", n["later_h"]) == pytest.approx(
             hearth_c, abs=1)
     assert feels(d.COOLED, 10 / 60 - 1e-4) == pytest.approx(249, abs=1)
@@ -256,10 +279,13 @@ def test_questions_have_an_answer_for_every_oven(question, oven):
 
 
 def test_a_wider_mouth_loses_more():
-    """Flow and radiation both grow with the mouth's area (BS 5925, from memory)."""
+    """Flow and radiation grow with the width of the mouth (BS 5925, from memory); the air that
+    streams through is warmed by the walls alone, so the loss grows by less than the width."""
     question, oven = d.QUESTIONS[0], ok.domed_oven(80, 320)
+    assert oven.mouth_w_m == pytest.approx(0.4)
     wide = ok.domed_oven(80, 320, mouth_w_cm=50)
-    assert questions.answer_for(question, wide) > 1.08 * questions.answer_for(question, oven)
+    ratio = questions.answer_for(question, wide) / questions.answer_for(question, oven)
+    assert 1.05 < ratio < 50 / 40
 
 
 def test_one_peep_costs_a_fifth_of_six():

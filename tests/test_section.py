@@ -1,4 +1,4 @@
-"""The oven cut open: its shape is that of the oven, to scale, and a covered picture tells nothing."""
+"""The oven cut open: its shape is that of the oven, to scale; covered, it tells nothing."""
 
 import io
 from dataclasses import replace

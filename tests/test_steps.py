@@ -8,8 +8,7 @@ import pytest
 from ovenkit.files import InputError, data_dir
 from ovenkit.loads import get_load
 from ovenkit.oven import domed_oven, read_oven
-from ovenkit.steps import (Bake, Day, Fire, RakeOut, Settle, Wait, check_steps, door_gap,
-                           read_day)
+from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, check_steps, door_gap, read_day
 
 OVEN = domed_oven(inside_cm=80, masonry_kg=300)
 FIRE = Fire(hours=2.5, wood_kg=14)

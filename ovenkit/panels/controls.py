@@ -20,19 +20,12 @@ class Quantity(widgets.HBox):
 
     def __init__(self, label, tip, low, high, value, step=1, of="", unit="", scale=METRIC,
                  aligned=True):
-        self.label, self.of, self.unit = label, of, unit
+        self.label, self.tip, self.of, self.unit = label, tip, of, unit
         self.low, self.high, self.step, self.scale = low, high, step, scale
-        self._acts, self._quiet = [], False
-        self.slider = widgets.FloatSlider(
-            readout=False, tooltip=tip, style=ALIGNED if aligned else LABEL,
-            layout={"flex": "1 1 auto", "min_width": "60px"})
-        self.box = widgets.BoundedFloatText(
-            tooltip=tip, style=LABEL, layout={"width": "66px", "flex": "0 0 auto"})
-        self.box.add_class("ovk-number")
-        self._show(value)
-        for part in (self.slider, self.box):
-            part.observe(self._moved, "value")
-        super().__init__([self.slider, self.box], layout={"width": "100%"})
+        self._style = ALIGNED if aligned else LABEL
+        self._acts, self._quiet, self._value = [], False, value
+        super().__init__(layout={"width": "100%"})
+        self._build()
 
     @property
     def value(self):
@@ -50,29 +43,55 @@ class Quantity(widgets.HBox):
         self._acts.append(act)
 
     def rescale(self, scale):
-        """Show it in another units.Scale; the value stays."""
-        self.scale = scale
-        self._show(self._value)
+        """Show it in another units.Scale; the value stays.
 
-    def _show(self, value):
-        """Put slider and box where a value of the kit is."""
+        Slider and box are made anew: a slider whose range is changed tells the kernel a value of
+        its old range.
+        """
+        if self.of:
+            self.scale = scale
+            self._build()
+
+    def _build(self):
+        """Make slider and box for the scale, and put them where the value is."""
+        low, high, step = self._range()
+        unit = self.unit or self.scale.unit(self.of)
+        kind = {"min": low, "max": high, "step": step, "tooltip": self.tip,
+                "value": self._shown(self._value),
+                "description": f"{self.label}, {unit}" if unit else self.label}
+        self.slider = widgets.FloatSlider(
+            readout=False, style=self._style, layout={"flex": "1 1 auto", "min_width": "60px"},
+            **kind)
+        self.box = widgets.BoundedFloatText(
+            style=LABEL, layout={"width": "66px", "flex": "0 0 auto"}, **kind)
+        self.box.add_class("ovk-number")
+        for part in (self.slider, self.box):
+            part.observe(self._moved, "value")
+        self.children = [self.slider, self.box]
+
+    def _range(self):
+        """Lowest, highest and step, in the scale: round numbers of it."""
         to = self.scale.to
         low, high, step = to(self.low, self.of), to(self.high, self.of), self.step
         if self.scale != METRIC and self.of:
             wide = (high - low) / (self.high - self.low) * step
             step = min(STEPS, key=lambda s: abs(s - wide))
             low, high = step * -(-low // step), step * (high // step)
-        unit = self.unit or self.scale.unit(self.of)
-        label = f"{self.label}, {unit}" if unit else self.label
-        shown = round(to(value, self.of) / step * 1e3) * step / 1e3
-        shown = min(max(shown if self.scale == METRIC or not self.of
-                        else step * round(shown / step), low), high)
+        return low, high, step
+
+    def _shown(self, value):
+        """A value of the kit as slider and box show it."""
+        low, high, step = self._range()
+        shown = self.scale.to(value, self.of)
+        if self.scale != METRIC and self.of:
+            shown = step * round(shown / step)
+        return min(max(round(shown, 6), low), high)
+
+    def _show(self, value):
+        """Put slider and box where a value of the kit is."""
         self._value = value
         with self._silent():
-            for part in (self.slider, self.box):
-                with part.hold_trait_notifications():
-                    part.min, part.max, part.step, part.value = low, high, step, shown
-                part.description = label
+            self.slider.value = self.box.value = self._shown(value)
 
     @contextmanager
     def _silent(self):
@@ -83,10 +102,16 @@ class Quantity(widgets.HBox):
             self._quiet = False
 
     def _moved(self, event):
-        """Take what a slider or a box says, without the dust of the browser's sums."""
-        if self._quiet:
-            return
+        """Take what a slider or a box says, without the dust of the browser's sums.
+
+        A slider that is put somewhere answers with the nearest of its steps: that is no move.
+        """
         shown = round(event["new"], 6)
+        low, _, step = self._range()
+        now = self._shown(self._value)
+        nearest = low + step * round((now - low) / step)
+        if self._quiet or event["owner"] is self.slider and abs(shown - nearest) < 1e-3 * step:
+            return
         with self._silent():
             (self.box if event["owner"] is self.slider else self.slider).value = shown
         self._value = round(self.scale.back(shown, self.of), 9)

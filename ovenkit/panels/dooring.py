@@ -272,7 +272,7 @@ def lines(settings, stood, scale=METRIC):
             Line("Air", f"{say('air_before_c')} before, {say('air_minute_c')} {_moment(n)}; five "
                  f"minutes after shutting {say('air_after_c')}. An air probe, lit by the walls, "
                  f"shows {say('probe_c')} half way through."),
-            Line("Skin of the walls", f"hearth down by {say('hearth_down', 'rise')} and dome by "
+            Line("Skin of the walls", f"Hearth down by {say('hearth_down', 'rise')} and dome by "
                  f"{say('dome_down', 'rise')} against the oven left shut; {HALF_HOUR:.0f} minutes "
                  f"after shutting, {say('hearth_left', 'rise')} and {say('dome_left', 'rise')} "
                  "are left of that."),
@@ -415,9 +415,9 @@ QUESTIONS = (
              "stands open for eight minutes. How many loaves' heat goes out?",
              _cost(NOVICES, 250.0, lambda n: n["lost"]), of="", unit="loaves", high=20, start=10,
              step=0.5, digits=1, right=0.30, near=0.80,
-             hint="The air is nothing, the walls shining out of the mouth are something: think of "
-                  "a kettle that is on as long as the mouth is open. A loaf takes about three "
-                  "minutes of a big kettle.",
+             hint="The air is next to nothing; the cold air that keeps streaming in is something. "
+                  "A mouth loses about what a kettle uses that boils as long, and a loaf takes "
+                  "four minutes of that.",
              why="A wider mouth loses more; a heavier oven misses it less."),
     Question("hotter than the air",
              "Your oven is soaked at [220 temp]; the door stands ajar by 20 mm, two fingers. By "

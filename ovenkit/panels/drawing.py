@@ -269,7 +269,8 @@ QUESTIONS = (
              of="rise", low=0, high=100, step=1, start=5, right=0.2, near=0.5,
              hint="Cold dough takes heat from everything it can see, and a light oven has little "
                   "to give.",
-             why="In a heavy oven the same loaves pull less: there is more brick to share the loss."),
+             why="In a light oven the same loaves pull more: there is less brick to share the "
+                 "loss."),
     Question("loaves at 300",
              "An oven is hot through and its hearth reads about [300 temp]. How many hearth "
              "loaves are left in it, above the [230 temp] that the last of them needs?",
