@@ -79,7 +79,8 @@ class Scale:
         """A number of the kit in words: "230 °C"."""
         number = f"{self.to(value, of):.{digits}f}"
         number = "0" if float(number) == 0 else number
-        return f"{number} {self.unit(of)}".strip() if unit else number
+        words = f"{number} {self.unit(of)}".strip() if unit else number
+        return words.replace("degrees", "degree") if number == "1" else words
 
     def words(self, text):
         """A text with numbers such as "[230 temp]" or "[3 mass]" said in this scale."""

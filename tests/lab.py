@@ -55,18 +55,20 @@ def _wait_for(url, server, log):
     raise AssertionError("JupyterLab did not start")
 
 
-KEYS = {"slider": ["ArrowRight", "ArrowLeft"], "number": ["ArrowUp", "Enter"],
-        "select": ["ArrowDown"], "radio": ["Space"], "button": ["Enter"]}
+KEYS = {"slider": ["ArrowRight"], "number": ["ArrowUp", "Enter"], "radio": ["Space"],
+        "button": ["Space"]}
 WHERE = """() => {
     const e = document.activeElement, panel = e && e.closest('.ovk-panel');
     if (!panel) return null;
-    const kind = e.classList.contains('noUi-handle') ? 'slider' : e.tagName == 'SELECT' ? 'select'
+    const kind = e.classList.contains('noUi-handle') ? 'slider'
         : e.tagName == 'BUTTON' ? 'button' : e.type || e.tagName.toLowerCase();
     const box = e.closest('.widget-inline-hbox, .jupyter-widgets');
-    const label = kind == 'button' ? e.textContent
+    const words = panel.querySelector('[data-revision]');
+    const label = kind == 'button' ? e.title.includes(': ') ? e.title : e.textContent
         : e.labels && e.labels.length ? e.labels[0].textContent
         : box && box.querySelector('label') ? box.querySelector('label').textContent : '';
-    return {kind, label: label.trim()};
+    return {kind, label: label.trim(), board: panel.textContent.includes('Reset'),
+            revision: words ? +words.dataset.revision : 0};
 }"""
 PANELS_BELOW = """() => {
     const all = [...document.querySelectorAll('.ovk-panel input, .ovk-panel button')];
@@ -106,8 +108,8 @@ class Lesson:
 
     def tab_through(self, most=600):
         """Press Tab from the first panel to the last, and move what is there by a key; gives the
-        labels of what was moved, in their order."""
-        moved, at_last = [], None
+        labels of what was moved, in their order, and of those to which the board answered."""
+        moved, answered, at_last = [], [], None
         self.page.locator(".ovk-panel:has([data-revision])").first.locator(
             "input, button").first.focus()
         for _ in range(most):
@@ -120,9 +122,15 @@ class Lesson:
                 for key in KEYS.get(here["kind"], ()):
                     self.page.keyboard.press(key)
                     self.page.wait_for_timeout(60)
+                for _ in range(30 if here["board"] and here["kind"] in KEYS else 0):
+                    now = self.page.evaluate(WHERE)
+                    if now and now["revision"] > here["revision"]:
+                        answered.append(here["label"])
+                        break
+                    self.page.wait_for_timeout(50)
                 moved.append(here["label"])
             self.page.keyboard.press("Tab")
-        return moved
+        return moved, answered
 
     def panels(self, words=""):
         """The panels that hold some words, in their order."""
@@ -171,21 +179,20 @@ class Panel:
             self.page.wait_for_timeout(50)
 
     def box(self, label):
-        """The number box or list with that label."""
-        return self.root.locator("input[type=number], select").and_(
+        """The number box with that label."""
+        return self.root.locator("input[type=number]").and_(
             self.page.get_by_label(label, exact=True)).first
 
     def type(self, label, value):
         """Type a number into the box with that label and press Enter, or choose a word."""
+        if isinstance(value, str):
+            return self.after(self.root.locator(f'button[title="{label}: {value}"]').click)
         box = self.box(label)
         box.scroll_into_view_if_needed()
 
         def act():
-            if isinstance(value, str):
-                box.select_option(value)
-            else:
-                box.fill(f"{value:g}")
-                box.press("Enter")
+            box.fill(f"{value:g}")
+            box.press("Enter")
         return self.after(act)
 
     def press(self, button):

@@ -40,7 +40,7 @@ def test_a_run_of_the_scene_is_run_day():
     """The oven is fired, raked out and shut until its hearth is down; then the door stands so."""
     settings = d.Door()
     begin = d.start(settings)
-    steps = [ok.Wait(minutes=10), ok.Wait(minutes=8, door="open"), ok.Wait(minutes=45)]
+    steps = [ok.Wait(minutes=10), ok.Wait(minutes=8, door="open"), ok.Wait(minutes=42)]
     again = ok.run_day(begin.oven, steps, settings.outdoor_c, begin)
     assert np.allclose(again.table, stood(settings).run.table, atol=1e-6, equal_nan=True)
     fired = ok.run_day(ok.domed_oven(80, 320), [

@@ -156,12 +156,15 @@ class Clock(widgets.HBox):
         """A time of day is the same in every scale."""
 
 
-class Choice(widgets.Dropdown):
-    """A choice of words with a label."""
+class Choice(widgets.ToggleButtons):
+    """A choice of words with a label: a button each, for lists and arrows do not work by keys in
+    a notebook, whose own keys they are."""
 
-    def __init__(self, label, tip, choices, value):
+    def __init__(self, label, tip, choices, value, aligned=True):
+        names = [choice if isinstance(choice, str) else choice[0] for choice in choices]
         super().__init__(options=choices, value=value, description=label, tooltip=tip,
-                         style=ALIGNED, layout={"width": "100%"})
+                         tooltips=[f"{label}: {name}" for name in names],
+                         style=(ALIGNED if aligned else LABEL) | {"button_width": "auto"})
 
     def watch(self, act):
         """Call act(value) whenever another is chosen."""

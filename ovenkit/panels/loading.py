@@ -3,7 +3,7 @@
 import ipywidgets as widgets
 
 from ovenkit.panels.board import Board
-from ovenkit.panels.controls import Quantity
+from ovenkit.panels.controls import Choice, Quantity
 from ovenkit.panels.drawing import DOORS, SCENE, change, move
 
 TURN = (  # field of Turn, label, tip, lowest, highest, width of label and of all
@@ -63,10 +63,8 @@ class LoadingPanel(Board):
             getattr(turn, name), min=low, max=high, description=f"{turn.load}: {label}",
             tooltip=tip, style={"description_width": label_px}, layout={"width": wide_px})
             for name, label, tip, low, high, label_px, wide_px in TURN}
-        made["door"] = widgets.Dropdown(
-            options=DOORS, value=turn.door, description=f"{turn.load}: door",
-            tooltip="Door while it is in; ajar is a gap of two fingers",
-            style={"description_width": "132px"}, layout={"width": "208px"})
+        made["door"] = Choice(f"{turn.load}: door", "Door while it is in; ajar is a gap of two "
+                              "fingers", DOORS, turn.door)
         for name, field in made.items():
             field.observe(lambda event, name=name: self.change(turns=change(
                 self.settings.turns, turn.load, **{name: event["new"]})), "value")

@@ -7,6 +7,7 @@ from weakref import WeakSet
 import ipywidgets as widgets
 
 from ovenkit.figures import CROSS, DPI, SIZE_IN, TICK, figure_for
+from ovenkit.panels.controls import Choice
 from ovenkit.units import METRIC, US
 
 WIDTH, HEIGHT = round(SIZE_IN[0] * DPI), round(SIZE_IN[1] * DPI)
@@ -137,10 +138,8 @@ class UnitsPanel(widgets.VBox):
     CHOICES = (("°C, kg, cm", METRIC), ("°F, lb, in", US))
 
     def __init__(self):
-        self.choice = widgets.RadioButtons(
-            options=self.CHOICES, value=Notebook.scale, description="Charts speak in",
-            orientation="horizontal", style={"description_width": "initial"},
-            tooltip="For all charts and sliders of this page")
+        self.choice = Choice("Charts speak in", "For all charts and sliders of this page",
+                             self.CHOICES, Notebook.scale, aligned=False)
         self.choice.observe(lambda event: Notebook.use(event["new"]), "value")
         super().__init__([self.choice, widgets.HTML(STYLE, layout={"display": "none"})])
         self.add_class("ovk-panel")
