@@ -14,7 +14,7 @@ from ovenkit.units import clock
 
 AXES, STRIP = (0.082, 0.285, 0.695, 0.550), (0.082, 0.118, 0.695, 0.125)  # left bottom wide high
 TOPS = (400, 450, 500, 600, 800, 1000, 1200, 1600, 2000, 2400)    # of the axis
-TOPS_LOAVES = (10, 20, 50, 100, 150, 200, 500, 1000)
+TOPS_LOAVES = (10, 20, 30, 40, 60, 80, 100, 150, 200, 500, 1000)
 LINES = {  # name: colour, dashes, width, label; safe for colour-blind eyes, and told by dashes
     "outer": ("#6b5300", (1, 2.2), 2.6, "outer face"),
     "deep": ("#a06a00", (9, 2), 2.6, "25 mm in"),

@@ -165,6 +165,9 @@ class Choice(widgets.ToggleButtons):
         super().__init__(options=choices, value=value, description=label, tooltip=tip,
                          tooltips=[f"{label}: {name}" for name in names],
                          style=(ALIGNED if aligned else LABEL) | {"button_width": "auto"})
+        self.add_class("ovk-choice")
+        if aligned:
+            self.add_class("ovk-aligned")
 
     def watch(self, act):
         """Call act(value) whenever another is chosen."""

@@ -15,6 +15,9 @@ STYLE = """<style>
 .ovk-panel {--jp-widgets-font-size: 14px;}
 .ovk-number .widget-label {position: absolute; width: 1px; height: 1px; overflow: hidden;
   clip-path: inset(50%);}
+.ovk-choice {display: flex; align-items: center;}
+.ovk-choice .widget-label {flex: 0 0 auto; margin-right: 8px;}
+.ovk-choice.ovk-aligned .widget-label {width: auto; min-width: 122px; text-align: right;}
 .ovk-words {font-size: 14px; line-height: 1.35; color: #111;}
 .ovk-words ol, .ovk-words ul {margin: 2px 0 2px 1.6em; padding: 0;}
 .ovk-trouble {font-size: 15px; line-height: 1.35; padding: 4px 8px; border: 2px solid #a33000;
