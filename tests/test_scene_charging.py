@@ -209,7 +209,9 @@ def test_the_cut_through_the_bricks_is_as_told(prose):
     at = [[float(np.interp(x, depth, row)) for x in (0, 50)] for row in temps]
     assert at[0][0] == pytest.approx(200, abs=5) and 25 < at[0][1] < 35
     outer = CLASS.at("hearth_outer_c", 2 + 2 / 3)
-    assert f"{NUMBERS['last_c']:.0f} on the skin, {outer:.0f} at the outer face" in prose
+    inch = CLASS.at("hearth_deep_c", 2 + 2 / 3)
+    assert f"{NUMBERS['last_c']:.0f} on the skin, {inch:.0f} an inch in" in prose
+    assert f"the outer face, at {outer:.0f}, follows" in prose
 
 
 def test_thin_and_thick_masonry(prose):

@@ -292,3 +292,10 @@ def test_one_peep_costs_a_fifth_of_six():
     one, six = (numbers(hearth_c=190, minutes=1, times=times) for times in (1, 6))
     share = (one["twin_feels_c"] - one["feels_c"]) / (six["twin_feels_c"] - six["feels_c"])
     assert share == pytest.approx(0.2, abs=0.04)
+
+
+def test_a_gap_changes_what_a_forgiving_cake_feels_more_than_how_it_comes_out():
+    cake = stood(d.Door(door="ajar", minutes=45, gap_mm=70, hearth_c=205, inside="sponge cake"))
+    assert cake.baked.verdict == cake.twin.baked[0].verdict == "good"
+    assert cake.baked.feels_in_c == pytest.approx(203, abs=2)
+    assert d.key_numbers(cake)["feels_c"] == pytest.approx(175, abs=3)

@@ -326,7 +326,22 @@ class TestProse:
         loaf = ok.load_catalogue()["hearth loaf"]
         assert (loaf.hearth_low_c, loaf.hearth_high_c) == (230, 290)
         assert 50 < s.settled_min(CLASS, CLASS.day.table[HEARTH], 290) < 65
-        self.says(prose, "about 40 minutes here", "still reads 262")
+        self.says(prose, "an hour here", "still reads 262")
+
+    def test_two_parts_leave_the_bricks_and_not_one_the_oven(self, prose):
+        """Above the weather; the difference is in insulation and door."""
+        day, shut, later = CLASS.day, CLASS.shut_h, CLASS.shut_h + 2 / 3
+        bricks = [day.usable_mj(12, h) for h in (shut, later)]
+        oven = [float(np.interp(h, day.table.index, day.table.stored_mj)) for h in (shut, later)]
+        assert 0.015 < 1 - bricks[1] / bricks[0] < 0.025 and 1 - oven[1] / oven[0] < 0.01
+        self.says(prose, "Two parts have left the bricks")
+
+    def test_what_is_slow(self, prose):
+        night = s.run(Rest(settle_hours=4))
+        outer = [at(night, "hearth_outer_c", 60 * h) for h in (1, 1.5, 2, 2.5, 3)]
+        assert 2 <= np.argmax(outer) <= 3 and outer[0] < outer[2]
+        assert 4.5 < at(night, HEARTH, 180) - at(night, HEARTH, 240) < 6.5
+        self.says(prose, "five or six degrees an hour")
 
     def test_cautions(self, prose):
         self.says(prose, "carbon monoxide", "lid", "3 m from", "20 minutes under cool running",

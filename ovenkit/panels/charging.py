@@ -388,8 +388,9 @@ QUESTIONS = (
              "[80 length], less on a smaller floor and more on a larger one), raked out and shut. "
              "How many degrees does its hearth lose between the tenth and the fortieth minute?",
              _fall, of="rise", high=150, start=60, right_by=6, near_by=15,
-             hint="After so long a fire the brick behind the skin sends heat up. In thin walls all "
-                  "of it is hot by then, in thick ones much is still cold.",
+             hint="After so long a fire the brick behind is nearly as hot as the skin, and takes "
+                  "little more. A thin, charged oven loses some 3 to 5 of every hundred degrees "
+                  "it read at minute 10; a thick one 10 or more.",
              why="Write this number on the oven's card: much more than that, on another day, means "
                  "that the heat had not gone deep."),
     Question("300 then 210",

@@ -389,7 +389,7 @@ GUESSES = (
     Guess("air and cake",
           "The hearth reads [220 temp], too hot for a cake, so the door is set ajar by two "
           "fingers, 20 mm. The air comes down to [170 temp], a cake's oven. What even kitchen "
-          "oven does a cake feel in there?",
+          "oven would a cake feel as it goes in?",
           "It feels like {answer}. The walls still shine at [216 temp], whatever the air does, and "
           "a cake takes most of its heat from them: its top browns while the air reads "
           "[170 temp].",
@@ -430,13 +430,13 @@ QUESTIONS = (
              hint="The gap lets the air out; it does nothing to the shine of the walls.",
              why="So believe the walls, not the thermometer in the air."),
     Question("six peeps",
-             "Your oven is soaked at [190 temp] with a cake in it, and somebody opens the door for "
-             "a minute every five minutes, six times in half an hour. By how much does the oven "
-             "feel cooler, on average over that half hour?",
+             "Your oven is soaked at [190 temp], and empty. Somebody opens the door for a minute "
+             "every five minutes, six times in half an hour. By how much does the oven feel "
+             "cooler, on average over that half hour?",
              _cost(PEEPS, 190.0, lambda n: n["twin_feels_c"] - n["feels_c"]), of="rise", high=80,
              right=0.25, near=0.60,
              hint="The air is back within minutes each time, and the walls hardly fall: it is less "
                   "than the fall you see, and more than nothing.",
-             why="The cake comes out late and pale. A single peep of a minute costs about a fifth "
+             why="A cake would come out late and pale. A single peep of a minute costs about a fifth "
                  "of that."),
 )

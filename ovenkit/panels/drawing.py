@@ -13,7 +13,7 @@ from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import LIT_AT, Guess
 from ovenkit.panels.scene import Field, Scene
 from ovenkit.questions import Question
-from ovenkit.simulate import run_day
+from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import METRIC, clock
 
@@ -244,6 +244,17 @@ def _soaked(oven, steps, start_c):
     return run_day(oven, [Settle(minutes=10), *steps], start=start_c)
 
 
+def _pull(oven):
+    """Hearth beside three loaves as they come out, below that of the same oven left shut [K]."""
+    rest = Settle(minutes=60)
+    baked, twin = run_days([(oven, [rest, Bake("hearth loaf", 3, minutes=30)]),
+                            (oven, [rest, Wait(minutes=45)])], start=265)
+    out_h = baked.baked[0].out_h
+    shut, beside = (np.interp(out_h, day.table.index, day.table.hearth_bake_c)
+                    for day in (twin, baked))
+    return float(shut - beside)
+
+
 def _first_good(oven):
     """The load that comes out good of an oven soaked to 340, of three that might go first."""
     loads = {"flatbread": Bake("flatbread", 2, minutes=5),
@@ -264,13 +275,13 @@ QUESTIONS = (
                  "The cake would be black on top, and a pot boils dry."),
     Question("three loaves pull",
              "The oven is hot through, its hearth reads about [260 temp], and three hearth loaves "
-             "go in. How many degrees lower is the hearth beside them half an hour later?",
-             lambda oven: _fall(_soaked(oven, [Bake("hearth loaf", 3, minutes=30)], 265)),
-             of="rise", low=0, high=100, step=1, start=5, right=0.2, near=0.5,
-             hint="Cold dough takes heat from everything it can see, and a light oven has little "
-                  "to give.",
-             why="In a light oven the same loaves pull more: there is less brick to share the "
-                 "loss."),
+             "go in. How many degrees lower is the hearth beside them after half an hour than if "
+             "the oven had stayed shut and empty?",
+             _pull, of="rise", low=0, high=60, step=1, start=30, right_by=2, near_by=5,
+             hint="One loaf takes what 4 kg of brick give when they fall by 100 degrees. Spread "
+                  "three loaves over all the brick; the skin falls somewhat more than the depth.",
+             why="The skin gives first, and the depth makes good: an hour later less of it is "
+                 "left."),
     Question("loaves at 300",
              "An oven is hot through and its hearth reads about [300 temp]. How many hearth "
              "loaves are left in it, above the [230 temp] that the last of them needs?",
@@ -280,9 +291,3 @@ QUESTIONS = (
                   "and the deep bricks are cooler than the skin.",
              why="Not all at once, though: the heat has to come up through the brick first."),
 )
-
-
-def _fall(day):
-    row = day.baked[0]
-    hearth = np.interp([row.in_h, row.out_h], day.table.index, day.table.hearth_bake_c)
-    return float(hearth[0] - hearth[1])

@@ -160,8 +160,9 @@ GUESSES = (
           "before is dashed. How much do the bricks weigh now?",
           "They weigh {answer}: more than twice as much, for every layer of a dome is wider than "
           "the one inside it. A full charge holds {loaves} loaves, less than twice as many, "
-          "because the outer bricks never get as hot. And it takes the heat four times as long "
-          "to get there.",
+          "because even soaked through there is a slope: heat always leaks outwards, and the "
+          "outer bricks stay some [40 rise] cooler. And it takes the heat four times as long to "
+          "get there.",
           SCENE, MyOven(wall_mm=190), lambda store: store.oven.masonry_kg, of="mass", low=200,
           high=2000, start=400, step=10, other=MyOven(), other_name="95 mm",
           also=lambda store: {"loaves": f"{store.loaves:.0f}"}),
