@@ -1,5 +1,6 @@
 """Panels without a browser: settings -> steps -> run -> picture, and the guesses."""
 
+import asyncio
 import base64
 import io
 import subprocess
@@ -223,3 +224,40 @@ def test_no_answer_is_given_away_by_a_panel_that_changes_its_scale(in_us):
 def test_a_misspelt_name_is_said(make, message):
     with pytest.raises(InputError, match=message):
         make()
+
+
+def test_what_is_wrong_stays_said_until_there_is_a_new_picture(in_us):
+    """A change of scale, or a kept curve, draws the settings that were run, still faded."""
+    panel = panels.draw_down()
+    shown = panel.plain_text
+    panel.fields["wood_kg"].value = 30
+    panel.fields["fire_hours"].value = 1
+    ran = panel.ran
+    assert ran.fire_hours == 2 and panel.settings.fire_hours == 1
+    panel.keep()
+    Notebook.use(in_us)
+    assert "gives air for" in panel.words.value and "gives air for" in panel.image.value
+    assert panel.picture.key == s.SCENE.picture(ran, panel.result, None, US).key
+    Notebook.use(METRIC)
+    panel.reset()
+    assert panel.trouble == "" and panel.plain_text == shown
+
+
+def test_a_curve_that_is_kept_is_of_the_full_march():
+    async def drag():
+        panel = panels.draw_down()
+        panel.fields["masonry_kg"].value = 400
+        quick = panel.result
+        panel.keep()
+        return panel, quick
+    panel, quick = asyncio.run(drag())
+    assert panel.kept is not quick and panel.settled
+    full = s.run(replace(DAY, masonry_kg=400))
+    assert np.array_equal(panel.kept.table.hearth_bake_c, full.table.hearth_bake_c)
+
+
+def test_a_panel_draws_another_kind_of_picture_when_asked():
+    panel = panels.charge()
+    day = panel.png
+    panel.set(replace(panel.settings, view="through the depth"))
+    assert panel.png != day and len(panel.figures) == 2

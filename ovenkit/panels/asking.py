@@ -6,7 +6,7 @@ import ipywidgets as widgets
 
 from ovenkit.files import InputError
 from ovenkit.panels.controls import LABEL, Quantity, button
-from ovenkit.panels.place import STYLE, Notebook
+from ovenkit.panels.place import STYLE, Notebook, bundle
 from ovenkit.questions import answer_for, limits, mark, told
 
 SIGNS = {"right": "\u2713", "near": "\u2248", "wrong": "\u2717", "told": ""}
@@ -106,12 +106,10 @@ class AskPanel(widgets.VBox):
                             f'role="status" aria-live="polite">{self.result()}</div>')
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        bundle = super()._repr_mimebundle_(include=include, exclude=exclude)
-        data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
         line = self.plain_text
-        return {**data, "text/plain": line, "text/html": (
-            f"<p>{self._asked(Notebook.scale)}</p><details><summary>The oven's answer</summary>"
-            f"{escape(line)}</details>")}, metadata
+        return bundle(super()._repr_mimebundle_(include=include, exclude=exclude), line, {
+            "text/html": f"<p>{self._asked(Notebook.scale)}</p><details><summary>The oven's answer"
+                         f"</summary>{escape(line)}</details>"})
 
 
 def _line(verdict, words):

@@ -16,12 +16,17 @@ QUICK, REST_S = 0.5, 0.7    # time steps twice as long while a control moves; ho
 
 
 class Board(Still):
-    """A scene with its controls, in the order and look that all panels share."""
+    """A scene with its controls, in the order and look that all panels share.
+
+    settings : what the controls say; ran, result : the settings last run, and what came of them
+    """
+
+    more_title = ""
 
     def __init__(self, scene, settings):
         self.scene, self.start, self.settings = scene, settings, settings
         self._quiet, self._later, self.kept = False, None, None
-        self.result = scene.run(settings)
+        self.ran, self.result = settings, scene.run(settings)
         super().__init__(self._picture)
         self.fields = {field.name: self._control(field) for field in scene.fields}
         self.keep_button = button("Keep this", "Hold what is shown for comparison, dashed",
@@ -49,6 +54,9 @@ class Board(Still):
 
     def keep(self):
         """Hold what is shown as a dashed curve; a second press drops it."""
+        if not self.settled:        # a quick look is not worth keeping
+            self._later.cancel()
+            self._look(1.0)
         self._hold(self.result if self.kept is None else None)
         self.redraw()
 
@@ -107,7 +115,9 @@ class Board(Still):
     def _look(self, finer):
         """Compute and draw, or say what is wrong; whether there was something to draw."""
         try:
-            self.result, self.settled = self.scene.run(self.settings, finer), finer >= 1.0
+            result = self.scene.run(self.settings, finer)
+            self.ran, self.result = self.settings, result
+            self.trouble, self.settled = "", finer >= 1.0
             self.redraw()
         except InputError as error:
             self.settled = True
@@ -116,7 +126,7 @@ class Board(Still):
         return True
 
     def _picture(self, scale):
-        return self.scene.picture(self.settings, self.result, self.kept, scale)
+        return self.scene.picture(self.ran, self.result, self.kept, scale)
 
     def _hold(self, result):
         self.kept = result
@@ -146,5 +156,3 @@ class Board(Still):
         words = sorted({GROUPS[f.group].split()[-1] for f in self.scene.fields if f.more})
         return [widgets.Accordion([widgets.VBox(rows)], selected_index=None,
                                   titles=[self.more_title or "More: " + ", ".join(words)])]
-
-    more_title = ""

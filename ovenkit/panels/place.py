@@ -73,6 +73,12 @@ def words_html(picture, revision, trouble="", settled=True):
             f'data-settled="{str(settled).lower()}">{head}<{kind}>{rows}</{kind}></div>')
 
 
+def bundle(view, text, more=(), metadata=()):
+    """Return the MIME bundle of a widget's view with a line of plain text and more beside it."""
+    data, known = view if isinstance(view, tuple) else (view, {})
+    return {**data, "text/plain": text, **dict(more)}, {**known, **dict(metadata)}
+
+
 def _marked(line):
     sign = {True: f" {TICK}", False: f" {CROSS}", None: ""}[line.good]
     return f"<b>{escape(line.head)}{sign}</b>. {escape(line.text)}"
@@ -94,7 +100,7 @@ class Still(widgets.VBox):
                                           "flex": "0 0 auto", "margin": "0", "overflow": "hidden"})
         self.words = widgets.HTML(layout={"margin": "0"})
         self.style_sheet = widgets.HTML(STYLE, layout={"display": "none"})
-        self.revision, self.figure = 0, None
+        self.revision, self.trouble, self.figures = 0, "", {}
         self.redraw()
         self.children = [self.image, self.words, self.style_sheet]
         Notebook.shown.add(self)
@@ -102,10 +108,11 @@ class Still(widgets.VBox):
     def redraw(self):
         """Draw the picture as things stand now, in place of the last one."""
         self.picture = self.draw(self.scale)
-        self.figure = self.figure or figure_for(self.picture)
-        self.png = self.figure.png(self.picture)
-        self.image.value = image_html(self.picture, self.png)
-        self._say()
+        kind = type(self.picture)
+        if kind not in self.figures:
+            self.figures[kind] = figure_for(self.picture)
+        self.png = self.figures[kind].png(self.picture)
+        self._show()
 
     def rescale(self, scale):
         """Show the picture in another units.Scale."""
@@ -113,14 +120,14 @@ class Still(widgets.VBox):
         self.redraw()
 
     def refuse(self, trouble):
-        """Say what is wrong, over the last picture."""
-        trouble = f"{trouble.rstrip('.')}. The faded chart is of the settings before."
-        self.image.value = image_html(self.picture, self.png, trouble)
-        self._say(trouble)
+        """Say what is wrong, over the last picture, until there is a new one."""
+        self.trouble = f"{trouble.rstrip('.')}. The faded chart is of the settings before."
+        self._show()
 
-    def _say(self, trouble=""):
+    def _show(self):
         self.revision += 1
-        self.words.value = words_html(self.picture, self.revision, trouble, self.settled)
+        self.image.value = image_html(self.picture, self.png, self.trouble)
+        self.words.value = words_html(self.picture, self.revision, self.trouble, self.settled)
 
     @property
     def plain_text(self):
@@ -128,11 +135,9 @@ class Still(widgets.VBox):
         return self.picture.key
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        bundle = super()._repr_mimebundle_(include=include, exclude=exclude)
-        data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
-        data = {**data, "text/plain": self.plain_text,
-                "image/png": base64.b64encode(self.png).decode()}
-        return data, {**metadata, "image/png": {"alt": self.picture.alt, "width": WIDTH}}
+        return bundle(super()._repr_mimebundle_(include=include, exclude=exclude),
+                      self.plain_text, {"image/png": base64.b64encode(self.png).decode()},
+                      {"image/png": {"alt": self.picture.alt, "width": WIDTH}})
 
 
 class UnitsPanel(widgets.VBox):
@@ -148,8 +153,6 @@ class UnitsPanel(widgets.VBox):
         self.add_class("ovk-panel")
 
     def _repr_mimebundle_(self, include=None, exclude=None):
-        bundle = super()._repr_mimebundle_(include=include, exclude=exclude)
-        data, metadata = bundle if isinstance(bundle, tuple) else (bundle, {})
         line = "230 °C is {0}, 10 kg are {1}, 80 cm are {2}".format(
             US.say(230, "temp"), US.say(10, "mass"), US.say(80, "length"))
-        return {**data, "text/plain": line}, metadata
+        return bundle(super()._repr_mimebundle_(include=include, exclude=exclude), line)
