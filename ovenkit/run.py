@@ -109,6 +109,11 @@ class Run(OneDay):
         """Series of the day's heat [MJ], in and out; see `ledger`."""
         return ledger.energy(self, self.rates)
 
+    def at(self, column, hours):
+        """A column of the table at `hours` [h], one moment or an array of them."""
+        values = np.interp(hours, self.table.index, self.table[column])
+        return values if np.ndim(hours) else float(values)
+
     def _time(self, hours):
         return number(hours, "hours", 0.0, self.hours[-1] + 1e-9, "h of this day")
 
@@ -183,9 +188,8 @@ class Run(OneDay):
         Raises InputError for another name, or a time outside the day.
         """
         choose(where, READINGS, "instrument")
-        table = self.table
         hours = self._time(hours)
-        row = {k: float(np.interp(hours, table.index, table[k])) for k in table.columns[:-1]}
+        row = {k: self.at(k, hours) for k in self.table.columns[:-1]}
         wall = (row["dome_back_c"] + row["dome_front_c"] + row["hearth_bake_c"]) / 3
         air = row["air_c"]
         spots = {"dome front spot": row["dome_front_c"], "dome back spot": row["dome_back_c"],

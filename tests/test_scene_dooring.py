@@ -33,7 +33,7 @@ def numbers(**settings):
 
 
 def feels(settings, hours):
-    return d.at(stood(settings).run, "feels_c", hours)
+    return stood(settings).run.at("feels_c", hours)
 
 
 def test_a_run_of_the_scene_is_run_day():
@@ -51,7 +51,7 @@ def test_a_run_of_the_scene_is_run_day():
 @pytest.mark.parametrize("hearth_c", [150, 205, 250, 300])
 def test_the_door_is_opened_at_the_hearth_that_was_asked_for(hearth_c):
     result = stood(d.Door(hearth_c=hearth_c))
-    assert d.at(result.run, "hearth_bake_c", 10 / 60) == pytest.approx(hearth_c, abs=0.5)
+    assert result.run.at("hearth_bake_c", 10 / 60) == pytest.approx(hearth_c, abs=0.5)
 
 
 def test_a_short_opening_empties_the_air_and_not_the_walls():
@@ -94,12 +94,12 @@ def test_a_quarter_of_what_an_open_mouth_loses_is_shine():
     """The mouth looks into a room of brick, so it shines like a black body of its size."""
     result = stood(d.Door())
     day, oven, hours = result.run, result.run.oven, 14 / 60
-    walls_k = (d.at(day, "hearth_bake_c", hours) + 2 * d.dome(day, hours)) / 3 + ZERO_C
+    walls_k = (day.at("hearth_bake_c", hours) + 2 * d.dome(day, hours)) / 3 + ZERO_C
     shine = oven.mouth_area_m2 * SIGMA * (walls_k**4 - (12 + ZERO_C) ** 4)
     lost = np.interp(hours, day.rates.index, day.rates.mouth)
-    stream = mouth_flow(oven.mouth_w_m, oven.mouth_h_m, d.at(day, "air_c", hours), 12.0)
+    stream = mouth_flow(oven.mouth_w_m, oven.mouth_h_m, day.at("air_c", hours), 12.0)
     assert 0.2 < shine / lost < 0.3
-    assert stream.kg_s * 1010 * (d.at(day, "air_c", hours) - 12) == pytest.approx(
+    assert stream.kg_s * 1010 * (day.at("air_c", hours) - 12) == pytest.approx(
         lost - shine, rel=0.1)
 
 
@@ -162,7 +162,7 @@ def test_an_oven_cooled_on_purpose_comes_back():
         assert feels(settings, n["shut_at_h"] - 1e-4) == pytest.approx(shut_c, abs=1)
         assert feels(settings, n["later_h"]) == pytest.approx(later_c, abs=1)
         assert feels(settings, n["shut_at_h"] + 20 / 60) == pytest.approx(later_c - 2, abs=1)
-        assert d.at(stood(settings).run, "hearth_bake_c", n["later_h"]) == pytest.approx(
+        assert stood(settings).run.at("hearth_bake_c", n["later_h"]) == pytest.approx(
             hearth_c, abs=1)
     assert feels(d.COOLED, 10 / 60 - 1e-4) == pytest.approx(249, abs=1)
     assert 6 < stood(d.Door(hearth_c=220)).since_h - stood(d.Door()).since_h < 7
@@ -258,13 +258,13 @@ def test_what_the_questions_of_the_guesses_say_is_so():
     novices, ajar, cooled = d.GUESSES
     n = numbers()
     assert stood(d.NOVICES).run.table.hearth_bake_c.iloc[0] == pytest.approx(250, abs=1)
-    assert d.at(stood(d.NOVICES).run, "air_c", n["shut_at_h"] - 1e-4) == pytest.approx(82, abs=1)
-    assert d.at(stood(d.NOVICES).run, "hearth_bake_c", n["shut_at_h"]) == pytest.approx(225, abs=1)
+    assert stood(d.NOVICES).run.at("air_c", n["shut_at_h"] - 1e-4) == pytest.approx(82, abs=1)
+    assert stood(d.NOVICES).run.at("hearth_bake_c", n["shut_at_h"]) == pytest.approx(225, abs=1)
     middle = sum(stood(d.AJAR).spans[0]) / 2
-    walls = (d.at(stood(d.AJAR).run, "hearth_bake_c", middle) + 2 * d.dome(
+    walls = (stood(d.AJAR).run.at("hearth_bake_c", middle) + 2 * d.dome(
         stood(d.AJAR).run, middle)) / 3
     assert walls == pytest.approx(218, abs=2)
-    assert d.at(stood(d.AJAR).run, "air_c", middle) == pytest.approx(170, abs=1)
+    assert stood(d.AJAR).run.at("air_c", middle) == pytest.approx(170, abs=1)
     assert "6 loaves" in guesses.revealed(cooled, stood(d.COOLED)).key
     assert "5 degrees below" in guesses.revealed(novices, stood(d.NOVICES)).key
 

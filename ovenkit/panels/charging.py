@@ -14,7 +14,7 @@ from ovenkit.figures.profile import Profile, Wall
 from ovenkit.files import choose, number
 from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import LIT_AT, Guess
-from ovenkit.panels.scene import Field, Scene
+from ovenkit.panels.scene import Field, Scene, drawn
 from ovenkit.questions import Question
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -66,8 +66,7 @@ class Charged:
 
     def at(self, name, hours, run=None):
         """A column of the table at `hours` [h after lighting], of `run` or of the shut oven."""
-        table = (run or self.shut).table
-        return float(np.interp(hours, table.index, table[name]))
+        return (run or self.shut).at(name, hours)
 
 
 def oven(settings):
@@ -218,13 +217,12 @@ def picture(settings, result, kept=None, scale=METRIC):
     if rows:
         inside = (hours >= rows[0].in_h + at) & (hours <= rows[0].out_h + at)
         curves["under"] = table.hearth_under_load_c.where(inside)
-    curves = {name: (hours, column.to_numpy()) for name, column in curves.items()}
+    curves = {name: drawn(column, at) for name, column in curves.items()}
     kept_left = None
     if kept is not None:
         back = max(-later, 0.0)
-        other = kept.run.table.hearth_bake_c
-        curves["kept"] = (other.index.to_numpy() + back, other.to_numpy())
-        kept_left = (kept.run.hours + back, _left(kept))
+        curves["kept"] = drawn(kept.run.table.hearth_bake_c, back)
+        kept_left = drawn(kept.run.loaves_left(), back)
     spread = end - settings.spread_minutes / 60
     bands = [Band(at, at + spread, "fire", "", True)]
     if settings.spread_minutes:
@@ -233,12 +231,8 @@ def picture(settings, result, kept=None, scale=METRIC):
                    row.verdict == "good") for row in rows]
     return Picture(curves, tuple(b for b in bands if b.to_h > b.from_h),
                    (0.0, at + end + AFTER_H), alt=_alt(numbers, scale), lit_at=LIT_AT,
-                   left=(result.run.hours + at, _left(result)), kept_left=kept_left,
+                   left=drawn(result.run.loaves_left(), at), kept_left=kept_left,
                    lines=lines(result, numbers, scale), **told)
-
-
-def _left(result):
-    return result.run.loaves_left().to_numpy()
 
 
 def _alt(numbers, scale):
@@ -358,7 +352,7 @@ def shut_in_of(oven, kg_m2, hours, spread_minutes):
     """
     fire = Fire(hours=hours, wood_kg=kg_m2 * oven.hearth_area_m2, spread_minutes=spread_minutes)
     day = run_day(oven, [fire, Wait(hours=1)])
-    return tuple(float(np.interp(hours + minutes / 60, day.table.index, day.table.hearth_bake_c))
+    return tuple(day.at("hearth_bake_c", hours + minutes / 60)
                  for minutes in (FIRST_MIN, LAST_MIN))
 
 

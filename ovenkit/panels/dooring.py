@@ -13,14 +13,13 @@ from ovenkit.files import choose, refuse
 from ovenkit.loads import load_catalogue
 from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import LIT_AT, Guess
-from ovenkit.panels.scene import Field, Scene
+from ovenkit.panels.scene import DOORS, Field, Scene, drawn, held
 from ovenkit.questions import Question
 from ovenkit.run import Run, loaf_mj
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import METRIC
 
-DOORS = ("shut", "ajar", "open")
 INSIDE = ("nothing", "sponge cake")
 CAKES = 3
 BEFORE, AFTER, HALF_HOUR = 10.0, 40.0, 30.0     # minutes shown at least; measured after
@@ -79,13 +78,13 @@ class Stood:
 
 def steps(settings, door):
     """Return the steps of an oven whose door stands as `door` says, of DOORS; whole half hours."""
-    held = {"gap_mm": settings.gap_mm} if door == "ajar" else {"door": door}
+    so = held(door, settings.gap_mm)
     rows = [Wait(minutes=BEFORE)]
     if settings.inside != "nothing":
-        rows.append(Bake(settings.inside, CAKES, minutes=settings.minutes, **held))
+        rows.append(Bake(settings.inside, CAKES, minutes=settings.minutes, **so))
     else:
         between = Wait(minutes=settings.between_minutes)
-        stands = [Wait(minutes=settings.minutes, **held), between] * int(settings.times)
+        stands = [Wait(minutes=settings.minutes, **so), between] * int(settings.times)
         rows += stands[:-1]
     gone = sum(row.seconds for row in rows) / 60
     whole = HALF_HOUR * np.ceil((gone + AFTER) / HALF_HOUR)     # so that the axis seldom jumps
@@ -112,7 +111,7 @@ def _night(inside_cm, masonry_kg, crack_mm, outdoor_c, finer):
     night = run_day(oven, [burnt, Settle(hours=NIGHT_H)], outdoor_c, finer=finer)
     first = burnt.hours + SETTLED / 60
     hours = np.append(first, night.hours[night.hours > first])
-    return night, hours, np.interp(hours, night.table.index, night.table.hearth_bake_c)
+    return night, hours, night.at("hearth_bake_c", hours)
 
 
 def start(settings, finer=1.0):
@@ -157,19 +156,14 @@ def stand(settings, oven, begin, since_h=0.0, outdoor_c=12):
     return Stood(day, twin, since_h, tuple(spans))
 
 
-def at(day, column, hours):
-    """A column of a Run's table at an hour [h]."""
-    return float(np.interp(hours, day.table.index, day.table[column]))
-
-
 def dome(day, hours):
     """Skin of the dome, back and front alike [degC], at an hour [h]."""
-    return (at(day, "dome_back_c", hours) + at(day, "dome_front_c", hours)) / 2
+    return (day.at("dome_back_c", hours) + day.at("dome_front_c", hours)) / 2
 
 
 def lost_loaves(stood, hours):
     """Heat gone from oven and door against the oven left shut, in loaves, at an hour [h]."""
-    return (at(stood.twin, "stored_mj", hours) - at(stood.run, "stored_mj", hours)) / loaf_mj()
+    return (stood.twin.at("stored_mj", hours) - stood.run.at("stored_mj", hours)) / loaf_mj()
 
 
 @lru_cache(maxsize=2)
@@ -191,20 +185,20 @@ def key_numbers(stood):
     window = ((baked.in_h, baked.out_h) if baked
               else (opened, max(last, opened + HALF_HOUR / 60)))
     hours = np.linspace(*window, 2001)
-    feels = np.interp(hours, day.table.index, day.table.feels_c)
+    feels = day.at("feels_c", hours)
     low, high = cake_band()
     over = 60 * (window[1] - window[0])
     return {
         "shut_at_h": last, "later_h": later, "minute": 60 * (soon - opened), "over_min": over,
-        "air_before_c": at(day, "air_c", opened), "air_minute_c": at(day, "air_c", soon),
-        "air_after_c": at(day, "air_c", last + 5 / 60),
+        "air_before_c": day.at("air_c", opened), "air_minute_c": day.at("air_c", soon),
+        "air_after_c": day.at("air_c", last + 5 / 60),
         "probe_c": day.reading("air probe", (opened + first) / 2),
-        "hearth_down": at(twin, "hearth_bake_c", last) - at(day, "hearth_bake_c", last),
+        "hearth_down": twin.at("hearth_bake_c", last) - day.at("hearth_bake_c", last),
         "dome_down": dome(twin, last) - dome(day, last),
-        "hearth_left": at(twin, "hearth_bake_c", later) - at(day, "hearth_bake_c", later),
+        "hearth_left": twin.at("hearth_bake_c", later) - day.at("hearth_bake_c", later),
         "dome_left": dome(twin, later) - dome(day, later), "lost": lost_loaves(stood, last),
-        "feels_c": feels.mean(), "air_c": np.interp(hours, day.table.index, day.table.air_c).mean(),
-        "twin_feels_c": np.interp(hours, twin.table.index, twin.table.feels_c).mean(),
+        "feels_c": feels.mean(), "air_c": day.at("air_c", hours).mean(),
+        "twin_feels_c": twin.at("feels_c", hours).mean(),
         "held_min": over * np.mean((feels >= low) & (feels <= high))}
 
 
@@ -224,10 +218,10 @@ def next_load(settings):
 
 def stance(settings):
     """How the door stands, in words: "ajar by 20 mm for 30 minutes"."""
-    held = f"ajar by {settings.gap_mm:.0f} mm" if settings.door == "ajar" else settings.door
+    how = f"ajar by {settings.gap_mm:.0f} mm" if settings.door == "ajar" else settings.door
     minutes = f"{settings.minutes:g} minute{'' if settings.minutes == 1 else 's'}"
-    return f"{held} {settings.times:.0f} times for {minutes}" if settings.times > 1 else (
-        f"{held} for {minutes}")
+    return f"{how} {settings.times:.0f} times for {minutes}" if settings.times > 1 else (
+        f"{how} for {minutes}")
 
 
 def key_line(settings, stood, scale=METRIC):
@@ -235,7 +229,7 @@ def key_line(settings, stood, scale=METRIC):
     n, baked = key_numbers(stood), stood.baked
 
     def say(name, of="temp"):
-        return one(scale.say(n[name], of))
+        return scale.say(n[name], of)
 
     if baked:
         return (f"Sponge cake {baked.verdict}: it felt like {say('feels_c')} while the air was at "
@@ -252,11 +246,6 @@ def key_line(settings, stood, scale=METRIC):
             f"after shutting by {say('hearth_left', 'rise')}. Heat lost: {n['lost']:.1f} loaves.")
 
 
-def one(words):
-    """Words of a number of degrees, in the singular where there is one."""
-    return words.replace("degrees", "degree") if words.startswith("1 ") else words
-
-
 def _moment(numbers):
     minute = numbers["minute"]
     return "in a minute" if minute > 0.99 else f"in {60 * minute:.0f} seconds"
@@ -267,7 +256,7 @@ def lines(settings, stood, scale=METRIC):
     n, (low, high) = key_numbers(stood), cake_band()
 
     def say(name, of="temp"):
-        return one(scale.say(n[name], of))
+        return scale.say(n[name], of)
 
     rows = []
     if settings.door != "shut":
@@ -296,7 +285,7 @@ def lines(settings, stood, scale=METRIC):
 def alt_text(settings, stood, kept=None, scale=METRIC):
     """Return what the picture shows, in words."""
     other = "same oven left shut" if kept is None else "oven kept for comparison"
-    first = scale.say(at(stood.run, "hearth_bake_c", stood.spans[0][0]), "temp")
+    first = scale.say(stood.run.at("hearth_bake_c", stood.spans[0][0]), "temp")
     return (f"Chart of hearth, dome, air and what the oven feels like. The hearth is at {first}; "
             f"then the door stands {stance(settings)}. A dashed curve is the hearth of the "
             f"{other}. {key_line(settings, stood, scale)}")
@@ -319,20 +308,17 @@ def picture(settings, stood, kept=None, scale=METRIC):
     table, since = stood.run.table, stood.since_h
     curves = {"dome": (table.dome_back_c + table.dome_front_c) / 2, "feels": table.feels_c,
               "air": table.air_c, "hearth": table.hearth_bake_c}
-    curves = {name: _since(since, y) for name, y in curves.items()}
+    curves = {name: drawn(y, since) for name, y in curves.items()}
     twin = stood.twin if kept is None else kept.run
-    curves["kept"] = _since(since, twin.table.hearth_bake_c)
+    curves["kept"] = drawn(twin.table.hearth_bake_c, since)
     above = next_load(settings).hearth_low_c
     span = since, since + table.index[-1]
     return Picture(curves, bands(settings, stood), span, key_line(settings, stood, scale),
-                   alt_text(settings, stood, kept, scale), _since(since, stood.run.loaves_left(
-                       above_c=above)), _since(since, twin.loaves_left(above_c=above)), LIT_AT,
+                   alt_text(settings, stood, kept, scale), drawn(
+                       stood.run.loaves_left(above_c=above), since),
+                   drawn(twin.loaves_left(above_c=above), since), LIT_AT,
                    lines(settings, stood, scale), kept_name="left shut" if kept is None else "kept",
                    scale=scale)
-
-
-def _since(since_h, series):
-    return since_h + series.index.to_numpy(), series.to_numpy()
 
 
 SCENE = Scene("use_door", Door(), (
@@ -384,7 +370,7 @@ GUESSES = (
           "skin, and the heat behind it has come forward. What is gone for good is the heat of "
           "about {lost} loaves.",
           SCENE, NOVICES,
-          lambda stood: at(stood.run, "hearth_bake_c", key_numbers(stood)["later_h"]),
+          lambda stood: stood.run.at("hearth_bake_c", key_numbers(stood)["later_h"]),
           lambda stood: stood.since_h + key_numbers(stood)["later_h"], start=200, also=_told),
     Guess("air and cake",
           "The hearth reads [220 temp], too hot for a cake, so the door is set ajar by two "
@@ -393,7 +379,7 @@ GUESSES = (
           "It feels like {answer}. The walls still shine at [216 temp], whatever the air does, and "
           "a cake takes most of its heat from them: its top browns while the air reads "
           "[170 temp].",
-          SCENE, AJAR, lambda stood: at(stood.run, "feels_c", _half_open(stood)),
+          SCENE, AJAR, lambda stood: stood.run.at("feels_c", _half_open(stood)),
           lambda stood: stood.since_h + _half_open(stood), start=150),
     Guess("cooled on purpose",
           "The oven feels like [249 temp] and a cake wants [180 temp] at most. The door is "
@@ -402,7 +388,7 @@ GUESSES = (
           "It is back at {answer}: the open door cooled the skin, and the depth has warmed it "
           "again. The half hour cost the heat of {lost} loaves. Judge a cooled oven with its "
           "door shut, and not before 20 minutes are over.",
-          SCENE, COOLED, lambda stood: at(stood.run, "feels_c", key_numbers(stood)["later_h"]),
+          SCENE, COOLED, lambda stood: stood.run.at("feels_c", key_numbers(stood)["later_h"]),
           lambda stood: stood.since_h + key_numbers(stood)["later_h"], start=180, also=_told),
 )
 

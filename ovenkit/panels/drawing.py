@@ -11,15 +11,13 @@ from ovenkit.figures import Band, Line, Picture
 from ovenkit.files import choose, number, refuse
 from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import LIT_AT, Guess
-from ovenkit.panels.scene import Field, Scene
+from ovenkit.panels.scene import DOORS, Field, Scene, drawn, held
 from ovenkit.questions import Question
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import METRIC, clock
 
 AFTER_H = 1.5           # shown after the last load goes in
-AJAR_MM = 20.0
-DOORS = ("shut", "ajar", "open")
 
 
 @dataclass(frozen=True)
@@ -106,8 +104,7 @@ def steps(settings):
     for turn in settings.turns:
         if turn.cool_minutes:
             rows.append(Wait(minutes=turn.cool_minutes, door="open"))
-        door = {"gap_mm": AJAR_MM} if turn.door == "ajar" else {"door": turn.door}
-        rows.append(Bake(turn.load, turn.count, minutes=turn.minutes, **door))
+        rows.append(Bake(turn.load, turn.count, minutes=turn.minutes, **held(turn.door)))
     return rows
 
 
@@ -173,15 +170,10 @@ def picture(settings, day, kept=None, scale=METRIC):
         curves["kept"] = kept.table.hearth_bake_c
     bands = tuple(Band(row.in_h, row.out_h, row.load, row.verdict, row.verdict == "good")
                   for row in day.baked)
-    return Picture({name: arrays(y) for name, y in curves.items()}, bands, span,
+    return Picture({name: drawn(y) for name, y in curves.items()}, bands, span,
                    key_line(numbers, scale), alt_text(day, numbers, scale),
-                   arrays(day.loaves_left()), arrays(kept.loaves_left()) if kept else None,
+                   drawn(day.loaves_left()), drawn(kept.loaves_left()) if kept else None,
                    LIT_AT, lines(day, scale), scale=scale)
-
-
-def arrays(series):
-    """A Series as (hours, values)."""
-    return series.index.to_numpy(), series.to_numpy()
 
 
 SCENE = Scene("draw_down", DrawDown(), (
@@ -222,7 +214,7 @@ GUESSES = (
           "out. One loaf pulls down only the spot it lies on: alone it burns, in company it "
           "is only dark.",
           SCENE, DrawDown(turns=change(ALONE, "hearth loaf", count=7)),
-          lambda day: float(np.interp(day.baked[0].out_h, day.table.index, day.table.feels_c)),
+          lambda day: day.at("feels_c", day.baked[0].out_h),
           lambda day: day.baked[0].out_h, start=320, other=DrawDown(turns=ALONE),
           other_name="one loaf"),
     Guess("twice the bricks",
@@ -250,9 +242,7 @@ def _pull(oven):
     baked, twin = run_days([(oven, [rest, Bake("hearth loaf", 3, minutes=30)]),
                             (oven, [rest, Wait(minutes=45)])], start=265)
     out_h = baked.baked[0].out_h
-    shut, beside = (np.interp(out_h, day.table.index, day.table.hearth_bake_c)
-                    for day in (twin, baked))
-    return float(shut - beside)
+    return twin.at("hearth_bake_c", out_h) - baked.at("hearth_bake_c", out_h)
 
 
 def _first_good(oven):

@@ -4,7 +4,8 @@ import ipywidgets as widgets
 
 from ovenkit.panels.board import Board
 from ovenkit.panels.controls import Choice, Quantity
-from ovenkit.panels.drawing import DOORS, SCENE, change, move
+from ovenkit.panels.drawing import SCENE, change, move
+from ovenkit.panels.scene import DOORS
 
 TURN = (  # field of Turn, label, tip, lowest, highest, width of label and of all
     ("count", "pieces", "Pieces that go in together", 1, 40, "150px", "208px"),

@@ -7,8 +7,6 @@ changes the looking (the moment in a quiet oven, the reader) does not compute it
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-import numpy as np
-
 from ovenkit import instruments
 from ovenkit.figures import Line
 from ovenkit.figures.dots import Dot, Dots
@@ -16,7 +14,7 @@ from ovenkit.files import choose, number
 from ovenkit.loads import load_catalogue
 from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import Guess
-from ovenkit.panels.scene import Field, Scene
+from ovenkit.panels.scene import AJAR_MM, DOORS, Field, Scene, held
 from ovenkit.questions import Question
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -25,8 +23,6 @@ from ovenkit.units import METRIC
 
 LAST_MIN = 10.0         # how long the door has stood so, and the loaves have been in [min]
 LATEST_MIN = 480        # of a moment after raking out [min]
-AJAR_MM = 20.0
-DOORS = ("shut", "ajar", "open")
 DOOR_FACES = {"not looked at": None, "dull steel": 0.80, "bright steel": 0.25}  # emissivities:
 # oxidised 0.79 to 0.82, polished 0.1 to 0.4 (handbooks, from memory)
 SET_TO = 0.95           # setting of a spot reader for masonry (common practice)
@@ -106,7 +102,7 @@ def steps(settings):
     if settings.quiet:
         return [*rows, Settle(minutes=settings.minutes)]
     rows.append(Settle(minutes=settings.minutes - LAST_MIN))
-    door = {"gap_mm": AJAR_MM} if settings.door == "ajar" else {"door": settings.door}
+    door = held(settings.door)
     long = 2 * LAST_MIN     # so that nobody is taking out yet
     if settings.loaves:
         return [*rows, Bake("hearth loaf", settings.loaves, minutes=long, **door)]
@@ -133,8 +129,7 @@ def run(settings, finer=1.0):
 def moment(day, hours, settings=None):
     """Return the Moment of a Run at `hours` [h]; of the settings, only the looking counts."""
     settings = settings or ReadOven()
-    table = day.table
-    places = {name: float(np.interp(hours, table.index, table[name]))
+    places = {name: day.at(name, hours)
               for name in (*SPOTS.values(), "door_c", "air_c", "feels_c")}
     places["wall"] = sum(places[name] for name in SPOTS.values()) / len(SPOTS)
     spots = {kind: spot(places, name, settings.reader) for kind, name in SPOTS.items()}

@@ -8,7 +8,19 @@ from dataclasses import dataclass
 
 from ovenkit.units import METRIC
 
+DOORS = ("shut", "ajar", "open")
+AJAR_MM = 20.0      # two fingers
 GROUPS = {"oven": "The oven", "fire": "The fire", "day": "The day", "view": "What is shown"}
+
+
+def held(door, gap_mm=AJAR_MM):
+    """How a step says that the door stands as a word of DOORS; ajar by gap_mm [mm]."""
+    return {"gap_mm": gap_mm} if door == "ajar" else {"door": door}
+
+
+def drawn(series, later_h=0.0):
+    """A Series over the hours as a picture takes it: (hours, values), later_h [h] later."""
+    return series.index.to_numpy() + later_h, series.to_numpy()
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from ovenkit.loads import load_catalogue
 from ovenkit.oven import domed_oven
 from ovenkit.panels.charging import FIRST_MIN, LAST_MIN, charged_words, lost_of_100
 from ovenkit.panels.guesses import LIT_AT, Guess
-from ovenkit.panels.scene import Field, Scene
+from ovenkit.panels.scene import Field, Scene, drawn
 from ovenkit.questions import Question
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -77,8 +77,10 @@ def run(settings, finer=1.0):
 
 def at(rested, column, minutes):
     """A column of the table, or a Series over its index, so many minutes after shutting."""
-    series = rested.day.table[column] if isinstance(column, str) else column
-    return float(np.interp(rested.shut_h + minutes / 60, series.index, series))
+    hours = rested.shut_h + minutes / 60
+    if isinstance(column, str):
+        return rested.day.at(column, hours)
+    return float(np.interp(hours, column.index, column))
 
 
 def fall(rested, column, begin, end):
@@ -209,24 +211,20 @@ def picture(settings, rested, kept=None, scale=METRIC):
     """Return the Picture of a Rested; one kept is drawn as if raked out at the same moment."""
     table, shut_h = rested.day.table, rested.shut_h
     key = key_line(key_numbers(rested), scale)
-    curves = {name: _arrays(table[column]) for name, column in {
+    curves = {name: drawn(table[column]) for name, column in {
         "outer": "hearth_outer_c", "deep": "hearth_deep_c", "back": BACK, "front": FRONT,
         "hearth": HEARTH}.items()}
     kept_left = None
     if kept is not None:
         later_h = shut_h - kept.shut_h
-        curves["kept"] = _arrays(kept.day.table[HEARTH], later_h)
-        kept_left = _arrays(kept.day.loaves_left(), later_h)
+        curves["kept"] = drawn(kept.day.table[HEARTH], later_h)
+        kept_left = drawn(kept.day.loaves_left(), later_h)
     alt = ("Chart of the shut oven from raking out on. Hearth, dome back and dome front, the "
            "hearth 25 mm in and its outer face draw nearer to each other, fast and then slowly, "
            f"and never become one. {key}")
     return Picture(curves, (), (shut_h, shut_h + settings.settle_hours), key, alt,
-                   _arrays(rested.day.loaves_left()), kept_left, LIT_AT, lines(rested, scale),
+                   drawn(rested.day.loaves_left()), kept_left, LIT_AT, lines(rested, scale),
                    scale=scale)
-
-
-def _arrays(series, later_h=0.0):
-    return series.index.to_numpy() + later_h, series.to_numpy()
 
 
 SCENE = Scene("settle", Rest(), (
