@@ -109,16 +109,14 @@ class Lesson:
     def tab_through(self, most=600):
         """Press Tab from the first panel to the last, and move what is there by a key; gives the
         labels of what was moved, in their order, and of those to which the board answered."""
-        moved, answered, at_last = [], [], None
+        moved, answered = [], []
         self.page.locator(".ovk-panel:has([data-revision])").first.locator(
             "input, button").first.focus()
         for _ in range(most):
             here = self.page.evaluate(WHERE)
-            if here is None and at_last is not None and moved:
-                if not self.page.evaluate(PANELS_BELOW):
-                    break
+            if here is None and moved and not self.page.evaluate(PANELS_BELOW):
+                break
             if here:
-                at_last = here
                 for key in KEYS.get(here["kind"], ()):
                     self.page.keyboard.press(key)
                     self.page.wait_for_timeout(60)
@@ -201,9 +199,7 @@ class Panel:
 
     def open_more(self):
         """Open what stands under 'more', if anything does and it is closed."""
-        more = self.root.locator(".jupyter-widget-Collapse-header, .p-Collapse-header, "
-                                 ".widget-accordion .lm-AccordionPanel-title, "
-                                 ".jupyter-widget-accordion .jupyter-widget-Collapse-header").first
+        more = self.root.locator(".jupyter-widget-Collapse-header").first
         if more.count() and "open" not in (self.root.get_attribute("data-more") or ""):
             more.click()
             self.root.evaluate("panel => panel.dataset.more = 'open'")

@@ -201,6 +201,16 @@ def test_nothing_serious_is_found_by_axe(lesson):
     assert found["passes"]
 
 
+@pytest.mark.parametrize("lesson", LESSONS, indirect=True)
+def test_no_label_is_cut_off(board, lesson):
+    board.open_more()
+    board.page.wait_for_timeout(500)
+    cut = lesson.page.evaluate("""() => [...document.querySelectorAll('.ovk-panel label')]
+        .filter(e => e.offsetParent && !e.closest('.ovk-number') && e.scrollWidth > e.clientWidth)
+        .map(e => e.textContent)""")
+    assert not cut
+
+
 DRAW_DOWN = [name for name in LESSONS if "panels.draw_down(" in code(name)]
 
 

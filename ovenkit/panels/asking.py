@@ -55,7 +55,7 @@ class AskPanel(widgets.VBox):
             low, high = limits(question, answer_for(question, oven))
             start = low if question.start is None else question.start
             self.said = Quantity("Your answer", TIP, low, high, start, question.step, question.of,
-                                 question.unit, self.scale, aligned=False)
+                                 question.unit, self.scale, label_px=None)
             self.said.layout.max_width = "520px"
         buttons = widgets.HBox([
             button("Check my answer", "Hold it against the oven", self.check),

@@ -6,7 +6,8 @@ import ipywidgets as widgets
 
 from ovenkit.units import METRIC, clock
 
-LABEL, ALIGNED = {"description_width": "initial"}, {"description_width": "122px"}
+LABEL = {"description_width": "initial"}
+FIRST_PX, MORE_PX = 122, 186        # width of labels that stand in a column, and under 'more'
 STEPS = (0.01, 0.05, 0.1, 0.25, 0.5, 1, 2, 5, 10, 20, 50, 100)
 
 
@@ -15,14 +16,15 @@ class Quantity(widgets.HBox):
 
     label : words, without unit; tip : what it means, shown on hover
     low, high, value, step : in the kit's units; of, unit : as of `scene.Field`
-    scale : units.Scale in which it is shown; aligned : False lets the label be as wide as it is
+    scale : units.Scale in which it is shown
+    label_px : width of the label [px], or None for as wide as it is
     """
 
     def __init__(self, label, tip, low, high, value, step=1, of="", unit="", scale=METRIC,
-                 aligned=True):
+                 label_px=FIRST_PX):
         self.label, self.tip, self.of, self.unit = label, tip, of, unit
         self.low, self.high, self.step, self.scale = low, high, step, scale
-        self._style = ALIGNED if aligned else LABEL
+        self._style = LABEL if label_px is None else {"description_width": f"{label_px}px"}
         self._acts, self._quiet, self._value = [], False, value
         super().__init__(layout={"width": "100%"})
         self._build()
@@ -160,14 +162,14 @@ class Choice(widgets.ToggleButtons):
     """A choice of words with a label: a button each, for lists and arrows do not work by keys in
     a notebook, whose own keys they are."""
 
-    def __init__(self, label, tip, choices, value, aligned=True):
+    def __init__(self, label, tip, choices, value, label_px=FIRST_PX):
         names = [choice if isinstance(choice, str) else choice[0] for choice in choices]
         super().__init__(options=choices, value=value, description=label, tooltip=tip,
                          tooltips=[f"{label}: {name}" for name in names],
-                         style=(ALIGNED if aligned else LABEL) | {"button_width": "auto"})
+                         style=LABEL | {"button_width": "auto"})
         self.add_class("ovk-choice")
-        if aligned:
-            self.add_class("ovk-aligned")
+        if label_px:
+            self.add_class(f"ovk-label-{label_px}")
 
     def watch(self, act):
         """Call act(value) whenever another is chosen."""

@@ -423,6 +423,6 @@ QUESTIONS = (
              right=0.25, near=0.60,
              hint="The air is back within minutes each time, and the walls hardly fall: it is less "
                   "than the fall you see, and more than nothing.",
-             why="A cake would come out late and pale. A single peep of a minute costs about a fifth "
-                 "of that."),
+             why="A cake would come out late and pale. A single peep of a minute costs about a "
+                 "fifth of that."),
 )

@@ -23,7 +23,7 @@ class GuessPanel(Still):
                               LIT_AT)
         else:
             self.said = Quantity("Your guess", tip, guess.low, guess.high, guess.start, guess.step,
-                                 guess.of, guess.unit, self.scale, aligned=False)
+                                 guess.of, guess.unit, self.scale, label_px=None)
         self.said.layout.max_width = "520px"
         buttons = widgets.HBox([
             button("That is my guess", "Mark it on the chart and show what happens", self.commit),

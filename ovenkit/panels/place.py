@@ -7,7 +7,7 @@ from weakref import WeakSet
 import ipywidgets as widgets
 
 from ovenkit.figures import CROSS, DPI, SIZE_IN, TICK, figure_for
-from ovenkit.panels.controls import Choice
+from ovenkit.panels.controls import FIRST_PX, MORE_PX, Choice
 from ovenkit.units import METRIC, US
 
 WIDTH, HEIGHT = round(SIZE_IN[0] * DPI), round(SIZE_IN[1] * DPI)
@@ -17,14 +17,15 @@ STYLE = """<style>
   clip-path: inset(50%);}
 .ovk-choice {display: flex; align-items: center;}
 .ovk-choice .widget-label {flex: 0 0 auto; margin-right: 8px;}
-.ovk-choice.ovk-aligned .widget-label {width: auto; min-width: 122px; text-align: right;}
 .ovk-words {font-size: 14px; line-height: 1.35; color: #111;}
 .ovk-words ol, .ovk-words ul {margin: 2px 0 2px 1.6em; padding: 0;}
 .ovk-trouble {font-size: 15px; line-height: 1.35; padding: 4px 8px; border: 2px solid #a33000;
   background: #fff2ea; color: #111;}
 .ovk-image {position: relative;}
 .ovk-image .ovk-trouble {position: absolute; left: 60px; top: 70px; width: 500px;}
-</style>"""
+""" + "".join(
+    f".ovk-label-{px} .widget-label {{width: auto; min-width: {px}px; text-align: right;}}\n"
+    for px in (FIRST_PX, MORE_PX)) + "</style>"
 
 
 class Notebook:
@@ -68,7 +69,7 @@ def words_html(picture, revision, trouble="", settled=True):
         head = f'<div class="ovk-key"><b>{escape(picture.key)}</b></div>'
     rows = "".join(f"<li>{_marked(line)}</li>" for line in picture.lines)
     rows = "" if trouble else rows
-    kind = "ol" if any(line.good is not None for line in picture.lines) else "ul"
+    kind = "ol" if all(line.good is not None for line in picture.lines) else "ul"
     return (f'<div class="ovk-words" data-revision="{revision}" '
             f'data-settled="{str(settled).lower()}">{head}<{kind}>{rows}</{kind}></div>')
 
@@ -147,7 +148,7 @@ class UnitsPanel(widgets.VBox):
 
     def __init__(self):
         self.choice = Choice("Charts speak in", "For all charts and sliders of this page",
-                             self.CHOICES, Notebook.scale, aligned=False)
+                             self.CHOICES, Notebook.scale, label_px=None)
         self.choice.observe(lambda event: Notebook.use(event["new"]), "value")
         super().__init__([self.choice, widgets.HTML(STYLE, layout={"display": "none"})])
         self.add_class("ovk-panel")

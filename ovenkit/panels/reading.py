@@ -266,7 +266,7 @@ def _place(kind, result):
     return result.places[name] if name else None
 
 
-FIELDS = (  # limits such that the sliders of a page hit every step exactly
+FIELDS = (
     Field("minutes", "Rested", "Since raking out", 15, 415, 5, unit="minutes"),
     Field("door", "Door now", "For the last ten minutes; shut before that", choices=DOORS),
     Field("loaves", "Loaves in", "800 g hearth loaves, put in ten minutes ago", 0, 6, 1),
