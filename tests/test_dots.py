@@ -15,7 +15,7 @@ from ovenkit.units import US
 ROWS = (Dot("back", "dome, back", 303.0, place=297.0),
         Dot("air", "air, middle", 200.0, place=150.0),
         Dot("deep", "deep", 275.0), Dot("feels", "feels like", 250.0))
-PICTURE = Dots(ROWS, "key", "alt")
+PICTURE = Dots(ROWS, key="key", alt="alt")
 FIGURE = DotFigure()
 
 

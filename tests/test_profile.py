@@ -78,5 +78,5 @@ def test_a_wall_without_insulation_ends_at_its_render():
 
 def test_any_two_walls_can_be_shown():
     wall = Wall("wall", "air", 50.0, np.array([0.0, 50.0, 60.0]), np.array([[300.0, 200.0, 190.0]]))
-    png = DRAW(Profile((wall, wall), ("now",), "key", "alt"))
+    png = DRAW(Profile((wall, wall), ("now",), key="key", alt="alt"))
     assert ink(png, STYLES[0][0]) > 100 and ink(png, STYLES[1][0]) == 0

@@ -15,7 +15,7 @@ from ovenkit.units import METRIC, US
 
 OVEN, RANGE_KG = four_questions(80, 95)
 BARS = s.Bar("masonry", OVEN.masonry_kg, *RANGE_KG, "mass"), s.Bar("loaves", 46, 39, 52)
-PICTURE = s.Section(OVEN, BARS, "key", "alt")
+PICTURE = s.Section(OVEN, BARS, key="key", alt="alt")
 
 
 def png(picture):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ovenkit.figures.ink import DIAMOND, FONT, GRID, INK, Chart, png_bytes
-from ovenkit.units import METRIC, Scale
+from ovenkit.figures.pictures import Shown
 
 AXES = (0.262, 0.125, 0.553, 0.770)     # left bottom wide high
 BASE_C = (50.0, 400.0)                  # shown at least, so that moving a control moves dots only
@@ -44,24 +44,14 @@ class Dot:
 
 
 @dataclass(frozen=True, eq=False)
-class Dots:
+class Dots(Shown):
     """What a picture of instruments at one moment shows.
 
-    rows : tuple of Dot, from above
-    key, alt : the key numbers in a line; what the picture shows, for who cannot see it
-    lines : tuple of Line; guess : Mark with a value [degC], or None
-    kept_name : what the hollow dots are called; scale : units.Scale of the temperatures
-    covered : True draws rows and axis, and hollow dots, but nothing of what is asked
+    rows : tuple of Dot, from above; what is kept is drawn hollow
+    guess : Mark with a value [degC], or None
     """
 
     rows: tuple
-    key: str
-    alt: str
-    lines: tuple = ()
-    guess: object | None = None
-    kept_name: str = "kept"
-    covered: bool = False
-    scale: Scale = METRIC
 
     @property
     def span_c(self):

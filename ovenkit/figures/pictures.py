@@ -55,36 +55,44 @@ class Mark:
     strip: bool = False
 
 
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Shown:
+    """What every kind of picture has.
+
+    key, alt : the key numbers in a line; what the picture shows, for who cannot see it
+    lines : tuple of Line, said below it
+    guess : Mark of what was guessed, or None
+    kept_name : what is kept for comparison is called
+    covered : True draws axes and names, and what is kept, but nothing of what is asked
+    scale : units.Scale in which it is read
+    """
+
+    key: str
+    alt: str
+    lines: tuple = ()
+    guess: Mark | None = None
+    kept_name: str = "kept"
+    covered: bool = False
+    scale: Scale = METRIC
+
+
 @dataclass(frozen=True, eq=False)
-class Picture:
-    """What a picture of a day shows.
+class Picture(Shown):
+    """What a picture of a day shows; covered, it draws no curve but the kept one.
 
     curves : dict, name of `day.LINES` -> (hours, degC), drawn in the order of LINES
     bands : tuple of Band
     left : (hours, loaves left), or None
     kept_left : the same of a day kept for comparison, or None
     span_h : first and last hour shown; lit_at : time of day of hour 0, "HH:MM"
-    key, alt : the key numbers in a line; what the picture shows, for who cannot see it
-    lines : tuple of Line, one per load
-    guess : Mark on the chart, or None
-    scale : units.Scale in which temperatures are shown
-    kept_name : what the curve kept for comparison is called at its end
-    covered : True draws no curve but the kept one, on the axes of them all
     """
 
     curves: dict
     bands: tuple
     span_h: tuple
-    key: str
-    alt: str
     left: tuple | None = None
     kept_left: tuple | None = None
     lit_at: str = "06:00"
-    lines: tuple = ()
-    guess: Mark | None = None
-    kept_name: str = "kept"
-    covered: bool = False
-    scale: Scale = METRIC
 
     @property
     def seen(self):

@@ -6,7 +6,7 @@ import numpy as np
 
 from ovenkit.figures.ink import DIAMOND, FONT, GRID, INK, UNTOLD, Chart, png_bytes
 from ovenkit.figures.layout import spread
-from ovenkit.units import METRIC, Scale
+from ovenkit.figures.pictures import Shown
 
 LEFTS, LOW, WIDE, HIGH = (0.082, 0.545), 0.165, 0.335, 0.735    # the two axes, shares
 BEYOND = 1.2            # what is shown, as a multiple of the masonry
@@ -39,24 +39,15 @@ class Wall:
 
 
 @dataclass(frozen=True, eq=False)
-class Profile:
+class Profile(Shown):
     """What a picture of temperatures through the depth shows.
 
     walls : two Walls, drawn side by side; moments : words for each moment, up to five
-    key, alt : the key numbers in a line; what the picture shows, for who cannot see it
-    lines : tuple of Line; guess : Mark with a value [degC], a line across, or None
-    covered : True draws axes and names, and the kept curves, but nothing of what is asked
+    guess : Mark with a value [degC], a line across, or None
     """
 
     walls: tuple
     moments: tuple
-    key: str
-    alt: str
-    lines: tuple = ()
-    guess: object | None = None
-    kept_name: str = "kept"
-    covered: bool = False
-    scale: Scale = METRIC
 
 
 class ProfileFigure(Chart):

@@ -8,9 +8,9 @@ from matplotlib.patches import FancyArrowPatch, Polygon
 
 from ovenkit.figures.ink import DIAMOND, DPI, GRID, INK, SIZE_IN, Chart, png_bytes
 from ovenkit.figures.layout import spread
-from ovenkit.figures.pictures import Mark
+from ovenkit.figures.pictures import Shown
 from ovenkit.oven import UNDER_HEARTH, Oven
-from ovenkit.units import METRIC, Scale
+from ovenkit.units import METRIC
 
 WIDE, HIGH = SIZE_IN[0] * DPI, SIZE_IN[1] * DPI     # [px]
 SCALES = (240, 190, 145, 110, 80, 60, 45)   # px for a metre: the first that fits
@@ -49,26 +49,17 @@ class Bar:
 
 
 @dataclass(frozen=True, eq=False)
-class Section:
+class Section(Shown):
     """What a picture of an oven shows.
 
     oven : Oven; bars : two Bars; kept : Oven drawn dashed for comparison, or None
-    key, alt : the key numbers in a line; what the picture shows, for who cannot see it
-    lines : tuple of `pictures.Line`
     guess : Mark on the first bar, or with `strip` on the second, or None
     covered : True shows the shape of the oven and the names of the bars, no bar but the kept one
     """
 
     oven: Oven
     bars: tuple
-    key: str
-    alt: str
-    lines: tuple = ()
-    guess: Mark | None = None
     kept: Oven | None = None
-    kept_name: str = "kept"
-    covered: bool = False
-    scale: Scale = METRIC
 
 
 def thickness(metres, scale=METRIC):

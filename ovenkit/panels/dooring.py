@@ -4,7 +4,7 @@ settings -> `run` -> `picture`: the oven with its door opened, and the same oven
 """
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -74,6 +74,11 @@ class Stood:
     def baked(self):
         """The Baked of what is in, or None."""
         return next(iter(self.run.baked), None)
+
+    @cached_property
+    def numbers(self):
+        """The dict of `key_numbers`."""
+        return key_numbers(self)
 
 
 def steps(settings, door):
@@ -226,7 +231,7 @@ def stance(settings):
 
 def key_line(settings, stood, scale=METRIC):
     """Return the key numbers as one line of text."""
-    n, baked = key_numbers(stood), stood.baked
+    n, baked = stood.numbers, stood.baked
 
     def say(name, of="temp"):
         return scale.say(n[name], of)
@@ -253,7 +258,7 @@ def _moment(numbers):
 
 def lines(settings, stood, scale=METRIC):
     """Return a Line each for air, skin, heat lost, what it feels like, and what is in."""
-    n, (low, high) = key_numbers(stood), cake_band()
+    n, (low, high) = stood.numbers, cake_band()
 
     def say(name, of="temp"):
         return scale.say(n[name], of)
@@ -313,12 +318,13 @@ def picture(settings, stood, kept=None, scale=METRIC):
     curves["kept"] = drawn(twin.table.hearth_bake_c, since)
     above = next_load(settings).hearth_low_c
     span = since, since + table.index[-1]
-    return Picture(curves, bands(settings, stood), span, key_line(settings, stood, scale),
-                   alt_text(settings, stood, kept, scale), drawn(
-                       stood.run.loaves_left(above_c=above), since),
+    return Picture(curves, bands(settings, stood), span,
+                   drawn(stood.run.loaves_left(above_c=above), since),
                    drawn(twin.loaves_left(above_c=above), since), LIT_AT,
-                   lines(settings, stood, scale), kept_name="left shut" if kept is None else "kept",
-                   scale=scale)
+                   key=key_line(settings, stood, scale),
+                   alt=alt_text(settings, stood, kept, scale),
+                   lines=lines(settings, stood, scale), scale=scale,
+                   kept_name="left shut" if kept is None else "kept")
 
 
 SCENE = Scene("use_door", Door(), (
@@ -356,7 +362,7 @@ def _half_open(stood):
 
 def _told(stood):
     """What the guesses tell besides their answers."""
-    n = key_numbers(stood)
+    n = stood.numbers
     return {"left": f"[{n['hearth_left']:.0f} rise]", "lost": f"{n['lost']:.0f}"}
 
 
@@ -370,8 +376,8 @@ GUESSES = (
           "skin, and the heat behind it has come forward. What is gone for good is the heat of "
           "about {lost} loaves.",
           SCENE, NOVICES,
-          lambda stood: stood.run.at("hearth_bake_c", key_numbers(stood)["later_h"]),
-          lambda stood: stood.since_h + key_numbers(stood)["later_h"], start=200, also=_told),
+          lambda stood: stood.run.at("hearth_bake_c", stood.numbers["later_h"]),
+          lambda stood: stood.since_h + stood.numbers["later_h"], start=200, also=_told),
     Guess("air and cake",
           "The hearth reads [220 temp], too hot for a cake, so the door is set ajar by two "
           "fingers, 20 mm. The air comes down to [170 temp], a cake's oven. What even kitchen "
@@ -388,8 +394,8 @@ GUESSES = (
           "It is back at {answer}: the open door cooled the skin, and the depth has warmed it "
           "again. The half hour cost the heat of {lost} loaves. Judge a cooled oven with its "
           "door shut, and not before 20 minutes are over.",
-          SCENE, COOLED, lambda stood: stood.run.at("feels_c", key_numbers(stood)["later_h"]),
-          lambda stood: stood.since_h + key_numbers(stood)["later_h"], start=180, also=_told),
+          SCENE, COOLED, lambda stood: stood.run.at("feels_c", stood.numbers["later_h"]),
+          lambda stood: stood.since_h + stood.numbers["later_h"], start=180, also=_told),
 )
 
 

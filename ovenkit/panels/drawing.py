@@ -171,9 +171,9 @@ def picture(settings, day, kept=None, scale=METRIC):
     bands = tuple(Band(row.in_h, row.out_h, row.load, row.verdict, row.verdict == "good")
                   for row in day.baked)
     return Picture({name: drawn(y) for name, y in curves.items()}, bands, span,
-                   key_line(numbers, scale), alt_text(day, numbers, scale),
-                   drawn(day.loaves_left()), drawn(kept.loaves_left()) if kept else None,
-                   LIT_AT, lines(day, scale), scale=scale)
+                   drawn(day.loaves_left()), drawn(kept.loaves_left()) if kept else None, LIT_AT,
+                   key=key_line(numbers, scale), alt=alt_text(day, numbers, scale),
+                   lines=lines(day, scale), scale=scale)
 
 
 SCENE = Scene("draw_down", DrawDown(), (

@@ -132,8 +132,8 @@ def picture(settings, store, kept=None, scale=METRIC):
            f"it, under the hearth {under_name(oven)}. A door stands in the mouth ({wide} wide, "
            f"{high} high), a flue goes up in front of it, and one loaf lies on the hearth. Two "
            f"bars below. {key}")
-    return Section(oven, bars, key, alt, lines(settings, store, scale),
-                   kept=kept and kept.oven, scale=scale)
+    return Section(oven, bars, kept and kept.oven, key=key, alt=alt,
+                   lines=lines(settings, store, scale), scale=scale)
 
 
 SCENE = Scene("my_oven", MyOven(), (

@@ -256,9 +256,9 @@ def picture(settings, result, kept=None, scale=METRIC):
             _place(kind, result), kept.shown.get(kind) if kept else None)
         for kind, name in names.items())
     key = key_line(settings, result, scale)
-    return Dots(rows, key, "Chart of instruments at one moment, each a dot on an axis of "
+    return Dots(rows, key=key, alt="Chart of instruments at one moment, each a dot on an axis of "
                 f"temperature; a stroke marks the place it looks at. {key}",
-                sentences(settings, result, scale), scale=scale)
+                lines=sentences(settings, result, scale), scale=scale)
 
 
 def _place(kind, result):

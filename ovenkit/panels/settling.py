@@ -222,9 +222,9 @@ def picture(settings, rested, kept=None, scale=METRIC):
     alt = ("Chart of the shut oven from raking out on. Hearth, dome back and dome front, the "
            "hearth 25 mm in and its outer face draw nearer to each other, fast and then slowly, "
            f"and never become one. {key}")
-    return Picture(curves, (), (shut_h, shut_h + settings.settle_hours), key, alt,
-                   drawn(rested.day.loaves_left()), kept_left, LIT_AT, lines(rested, scale),
-                   scale=scale)
+    return Picture(curves, (), (shut_h, shut_h + settings.settle_hours),
+                   drawn(rested.day.loaves_left()), kept_left, LIT_AT, key=key, alt=alt,
+                   lines=lines(rested, scale), scale=scale)
 
 
 SCENE = Scene("settle", Rest(), (
