@@ -4,7 +4,7 @@ settings -> `run` -> `picture`: a fire, raked out and shut, and loaves put in if
 for; or the same seen through the depth of the bricks.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,7 +14,19 @@ from ovenkit.figures.profile import Profile, Wall
 from ovenkit.files import choose, number
 from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import LIT_AT, Guess
-from ovenkit.panels.scene import Field, Scene, drawn
+from ovenkit.panels.scene import (
+    FIRE,
+    INSIDE,
+    INSULATION,
+    MASONRY,
+    SPREAD,
+    WEATHER,
+    WOOD,
+    Field,
+    Scene,
+    drawn,
+    more,
+)
 from ovenkit.questions import Question
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -287,24 +299,12 @@ def _long(hours):
 
 
 SCENE = Scene("charge", Charge(), (
-    Field("masonry_kg", "Masonry", "How heavy the bricks inside the insulation are", 120, 900, 10,
-          of="mass", group="oven"),
-    Field("inside_cm", "Oven inside", "Inside diameter of the hearth", 74, 120, 1, of="length",
-          group="oven"),
-    Field("wood_kg", "Wood", "Wood on the fire, as you weigh it", 3, 30, 0.5, of="mass",
-          group="fire"),
-    Field("fire_hours", "Fire", "From lighting to raking out", 0.5, 6, 0.25, unit="hours",
-          group="fire"),
-    Field("loaves", "Loaves put in", "Hearth loaves, in 10 minutes after raking out", 0, 6, 1,
-          group="day"),
-    Field("moisture_pct", "Water in wood", "Share of the weight; 20 on a pin meter is 16.7", 5, 50,
-          1, unit="%", group="fire", more=True),
-    Field("spread_minutes", "Embers spread", "Over the whole hearth, at the end of the fire", 0,
-          60, 5, unit="minutes", group="fire", more=True),
-    Field("insulation_mm", "Insulation", "Thickness round the dome", 0, 200, 5, unit="mm",
-          group="oven", more=True),
-    Field("outdoor_c", "Weather", "Temperature outdoors", -15, 35, 1, of="temp", group="day",
-          more=True),
+    MASONRY, INSIDE, replace(WOOD, low=3, tip="Wood on the fire, as you weigh it"),
+    replace(FIRE, low=0.5, high=6),
+    Field("loaves", "Loaves put in", "Hearth loaves, in 10 minutes after raking out", 0, 6, 1),
+    *more(Field("moisture_pct", "Water in wood",
+                "Share of the weight; 20 on a pin meter is 16.7", 5, 50, 1, unit="%",
+                group="fire"), SPREAD, INSULATION, WEATHER),
 ), run, picture)
 
 QUICK_FIRE = Charge(wood_kg=5.5, fire_hours=0.5, spread_minutes=0, loaves=4)

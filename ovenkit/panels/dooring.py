@@ -3,7 +3,7 @@
 settings -> `run` -> `picture`: the oven with its door opened, and the same oven left shut.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -13,14 +13,25 @@ from ovenkit.files import choose, refuse
 from ovenkit.loads import load_catalogue
 from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import LIT_AT, Guess
-from ovenkit.panels.scene import DOORS, Field, Scene, drawn, held
+from ovenkit.panels.scene import (
+    CRACK,
+    DOORS,
+    INSIDE,
+    MASONRY,
+    WEATHER,
+    Field,
+    Scene,
+    drawn,
+    held,
+    more,
+)
 from ovenkit.questions import Question
 from ovenkit.run import Run, loaf_mj
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import METRIC
 
-INSIDE = ("nothing", "sponge cake")
+INSIDE_OVEN = ("nothing", "sponge cake")
 CAKES = 3
 BEFORE, AFTER, HALF_HOUR = 10.0, 40.0, 30.0     # minutes shown at least; measured after
 SETTLED, NIGHT_H = 15.0, 47.0       # minutes after raking out; hours shut after that at most
@@ -54,7 +65,7 @@ class Door:
 
     def __post_init__(self):
         choose(self.door, DOORS, "way of leaving the door")
-        choose(self.inside, INSIDE, "thing in the oven")
+        choose(self.inside, INSIDE_OVEN, "thing in the oven")
 
 
 @dataclass(frozen=True, eq=False)
@@ -334,19 +345,13 @@ SCENE = Scene("use_door", Door(), (
     Field("times", "Times", "How many times, shut in between", 1, 6, 1),
     Field("gap_mm", "Gap, if ajar", "Width of the slot along one edge of the door", 5, 200, 5,
           unit="mm"),
-    Field("inside", "In the oven", "A cake goes in as the door is set, and comes out with it",
-          choices=INSIDE, group="oven", more=True),
-    Field("hearth_c", "Hearth then", "Hearth as the door is opened", 130, 310, 5, of="temp",
-          group="oven", more=True),
-    Field("masonry_kg", "Masonry", "How heavy the bricks inside the insulation are", 120, 900, 10,
-          of="mass", group="oven", more=True),
-    Field("inside_cm", "Oven inside", "Inside diameter of the hearth", 74, 120, 1, of="length",
-          group="oven", more=True),
-    Field("door_crack_mm", "Crack, shut", "Crack all round the shut door", 0, 5, 0.1, unit="mm",
-          group="oven", more=True),
-    Field("between_minutes", "Shut between", "Shut between one opening and the next", 1, 30, 1,
-          unit="minutes", more=True),
-    Field("outdoor_c", "Weather", "Temperature outdoors", -15, 35, 1, of="temp", more=True),
+    *more(Field("inside", "In the oven", "A cake goes in as the door is set, and comes out with it",
+                choices=INSIDE_OVEN, group="oven"),
+          Field("hearth_c", "Hearth then", "Hearth as the door is opened", 130, 310, 5, of="temp",
+                group="oven"),
+          MASONRY, INSIDE, replace(CRACK, high=5, step=0.1),
+          Field("between_minutes", "Shut between", "Shut between one opening and the next", 1, 30,
+                1, unit="minutes"), WEATHER),
 ), run, picture)
 
 NOVICES = Door()

@@ -11,7 +11,19 @@ from ovenkit.figures import Band, Line, Picture
 from ovenkit.files import choose, number, refuse
 from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import LIT_AT, Guess
-from ovenkit.panels.scene import DOORS, Field, Scene, drawn, held
+from ovenkit.panels.scene import (
+    DOORS,
+    FIRE,
+    INSIDE,
+    MASONRY,
+    WEATHER,
+    WOOD,
+    Field,
+    Scene,
+    drawn,
+    held,
+    more,
+)
 from ovenkit.questions import Question
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Fire, Settle, Wait
@@ -177,17 +189,9 @@ def picture(settings, day, kept=None, scale=METRIC):
 
 
 SCENE = Scene("draw_down", DrawDown(), (
-    Field("masonry_kg", "Masonry", "How heavy the bricks inside the insulation are", 120, 900, 10,
-          of="mass", group="oven"),
-    Field("inside_cm", "Oven inside", "Inside diameter of the hearth", 74, 120, 1, of="length",
-          group="oven"),
-    Field("wood_kg", "Wood", "Wood on the fire, 18 % water", 4, 30, 0.5, of="mass", group="fire"),
-    Field("fire_hours", "Fire", "From lighting to raking out", 1, 5, 0.25, unit="hours",
-          group="fire", more=True),
-    Field("settle_minutes", "Settle", "Door shut after raking out", 5, 120, 5, unit="minutes",
-          group="day", more=True),
-    Field("outdoor_c", "Weather", "Temperature outdoors", -15, 35, 1, of="temp", group="day",
-          more=True),
+    MASONRY, INSIDE, WOOD, *more(
+        FIRE, Field("settle_minutes", "Settle", "Door shut after raking out", 5, 120, 5,
+                    unit="minutes"), WEATHER),
 ), run, picture)
 
 

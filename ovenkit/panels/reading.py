@@ -14,7 +14,20 @@ from ovenkit.files import choose, number
 from ovenkit.loads import load_catalogue
 from ovenkit.oven import domed_oven
 from ovenkit.panels.guesses import Guess
-from ovenkit.panels.scene import AJAR_MM, DOORS, Field, Scene, held
+from ovenkit.panels.scene import (
+    AJAR_MM,
+    CRACK,
+    DOORS,
+    FIRE,
+    INSIDE,
+    MASONRY,
+    WEATHER,
+    WOOD,
+    Field,
+    Scene,
+    held,
+    more,
+)
 from ovenkit.questions import Question
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -276,17 +289,9 @@ FIELDS = (
           group="view", more=True),
     Field("door_face", "Door inside", "The reader looks at it as it is lifted off",
           choices=tuple(DOOR_FACES), group="view", more=True),
-    Field("masonry_kg", "Masonry", "Brick inside the insulation", 150, 650, 10, of="mass",
-          group="oven", more=True),
-    Field("inside_cm", "Oven inside", "Diameter of the hearth", 70, 110, 5, of="length",
-          group="oven", more=True),
-    Field("door_crack_mm", "Door crack", "All round the shut door", 0, 4, 0.5, unit="mm",
-          group="oven", more=True),
-    Field("wood_kg", "Wood", "As weighed, of the usual moisture", 5, 18, 0.5, of="mass",
-          group="fire", more=True),
-    Field("fire_hours", "Fire", "From lighting to raking out", 1, 4, 0.25, unit="hours",
-          group="fire", more=True),
-    Field("outdoor_c", "Weather", "Outdoor temperature", -10, 30, 1, of="temp", more=True),
+    *more(replace(MASONRY, low=150, high=650), replace(INSIDE, low=70, high=110, step=5),
+          replace(CRACK, high=4), replace(WOOD, low=5, high=18), replace(FIRE, high=4),
+          replace(WEATHER, low=-10, high=30)),
 )
 SCENE = Scene("read_oven", ReadOven(), FIELDS, run, picture)
 

@@ -4,7 +4,7 @@ A Scene has no widgets: settings -> `run` -> `picture`, each tried without a bro
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ovenkit.units import METRIC
 
@@ -49,6 +49,27 @@ class Field:
         """Its label with the unit."""
         unit = self.unit or scale.unit(self.of)
         return f"{self.label}, {unit}" if unit else self.label
+
+
+MASONRY = Field("masonry_kg", "Masonry", "How heavy the bricks inside the insulation are", 120, 900,
+                10, of="mass", group="oven")
+INSIDE = Field("inside_cm", "Oven inside", "Inside diameter of the hearth", 74, 120, 1, of="length",
+               group="oven")
+INSULATION = Field("insulation_mm", "Insulation", "Thickness round the dome", 0, 200, 5, unit="mm",
+                   group="oven")
+CRACK = Field("door_crack_mm", "Door crack", "Width of the crack all round the shut door", 0, 8,
+              0.5, unit="mm", group="oven")
+WOOD = Field("wood_kg", "Wood", "Wood on the fire, 18 % water", 4, 30, 0.5, of="mass", group="fire")
+FIRE = Field("fire_hours", "Fire", "From lighting to raking out", 1, 5, 0.25, unit="hours",
+             group="fire")
+SPREAD = Field("spread_minutes", "Embers spread", "Over the whole hearth, at the end of the fire",
+               0, 60, 5, unit="minutes", group="fire")
+WEATHER = Field("outdoor_c", "Weather", "Temperature outdoors", -15, 35, 1, of="temp")
+
+
+def more(*fields):
+    """Return fields as they stand under 'more'."""
+    return tuple(replace(field, more=True) for field in fields)
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 settings -> `oven` and `steps` -> `run` -> `picture`, each a pure function.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -13,7 +13,20 @@ from ovenkit.loads import load_catalogue
 from ovenkit.oven import domed_oven
 from ovenkit.panels.charging import FIRST_MIN, LAST_MIN, charged_words, lost_of_100
 from ovenkit.panels.guesses import LIT_AT, Guess
-from ovenkit.panels.scene import Field, Scene, drawn
+from ovenkit.panels.scene import (
+    CRACK,
+    FIRE,
+    INSIDE,
+    INSULATION,
+    MASONRY,
+    SPREAD,
+    WEATHER,
+    WOOD,
+    Field,
+    Scene,
+    drawn,
+    more,
+)
 from ovenkit.questions import Question
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -228,23 +241,10 @@ def picture(settings, rested, kept=None, scale=METRIC):
 
 
 SCENE = Scene("settle", Rest(), (
-    Field("masonry_kg", "Masonry", "How heavy the bricks inside the insulation are", 120, 900, 10,
-          of="mass", group="oven"),
-    Field("wood_kg", "Wood", "Wood on the fire, 18 % water", 4, 30, 0.5, of="mass", group="fire"),
-    Field("fire_hours", "Fire", "From lighting to raking out", 0.5, 4.5, 0.25, unit="hours",
-          group="fire"),
+    MASONRY, WOOD, replace(FIRE, low=0.5, high=4.5),
     Field("settle_hours", "Settle", "Door shut, nothing in: what the chart shows", 0.5, 4.5, 0.25,
-          unit="hours", group="day"),
-    Field("inside_cm", "Oven inside", "Inside diameter of the hearth", 74, 120, 1, of="length",
-          group="oven", more=True),
-    Field("insulation_mm", "Insulation", "Thickness round the dome", 0, 200, 5, unit="mm",
-          group="oven", more=True),
-    Field("door_crack_mm", "Door crack", "Width of the crack all round the shut door", 0, 8, 0.5,
-          unit="mm", group="oven", more=True),
-    Field("spread_minutes", "Embers spread", "Over the whole hearth, at the end of the fire", 0,
-          60, 5, unit="minutes", group="fire", more=True),
-    Field("outdoor_c", "Weather", "Temperature outdoors", -15, 35, 1, of="temp", group="day",
-          more=True),
+          unit="hours"),
+    *more(INSIDE, INSULATION, CRACK, SPREAD, WEATHER),
 ), run, picture)
 
 QUICK_FIRE = Rest(fire_hours=0.75, wood_kg=7, spread_minutes=0)
