@@ -18,6 +18,7 @@ from ovenkit.figures.layout import rows_for
 from ovenkit.files import InputError
 from ovenkit.panels import drawing as s
 from ovenkit.panels import guesses, scenes
+from ovenkit.panels.asked import drawing as asked
 from ovenkit.panels.place import Notebook
 from ovenkit.units import METRIC, US
 
@@ -132,7 +133,7 @@ def test_where_widgets_do_not_run_the_picture_and_the_numbers_show():
     assert metadata["image/png"]["alt"] == PICTURE.alt
 
 
-@pytest.mark.parametrize("guess", s.GUESSES, ids=lambda guess: guess.name)
+@pytest.mark.parametrize("guess", asked.GUESSES, ids=lambda guess: guess.name)
 def test_a_guess_hides_the_answer_then_tells_it(guess):
     day = s.run(guess.settings)
     other = s.run(guess.other) if guess.other else None

@@ -13,14 +13,15 @@ from ovenkit.figures import figure_for
 from ovenkit.files import InputError
 from ovenkit.panels import charging as c
 from ovenkit.panels import guesses
+from ovenkit.panels.asked import charging as asked
 from ovenkit.panels.charging import Charge
 from ovenkit.units import METRIC, US
 
 LESSON = Path(__file__).resolve().parent.parent / "notebooks" / "01_charge_the_oven.ipynb"
 CLASS = c.run(Charge())
 NUMBERS = c.key_numbers(CLASS)
-GUESSES = {guess.name: guess for guess in c.GUESSES}
-QUESTIONS = {question.name: question for question in c.QUESTIONS}
+GUESSES = {guess.name: guess for guess in asked.GUESSES}
+QUESTIONS = {question.name: question for question in asked.QUESTIONS}
 
 
 def numbers(**settings):
@@ -96,8 +97,9 @@ class TestPicture:
         assert shown.lines[-1].head.startswith("4 hearth loaves: ")
 
     def test_a_kept_fire_is_raked_out_at_the_same_moment(self):
-        long, short = c.run(c.LONG_FIRE), c.run(c.QUICK_FIRE)
-        for settings, result, kept in ((c.LONG_FIRE, long, short), (c.QUICK_FIRE, short, long)):
+        long, short = c.run(asked.LONG_FIRE), c.run(asked.QUICK_FIRE)
+        for settings, result, kept in ((asked.LONG_FIRE, long, short),
+                                       (asked.QUICK_FIRE, short, long)):
             shown = c.picture(settings, result, kept)
             for name, fire in (("hearth", result), ("kept", kept)):
                 hours, hearth = shown.curves[name]
@@ -171,7 +173,7 @@ def test_a_guess_hides_the_answer_then_tells_it(name):
 
 def test_same_skin_not_the_same_oven(prose):
     """After 30 and after 150 minutes of fire the hearth reads the same; then four loaves go in."""
-    quick, long = c.run(c.QUICK_FIRE), c.run(c.LONG_FIRE)
+    quick, long = c.run(asked.QUICK_FIRE), c.run(asked.LONG_FIRE)
     skins = [c.key_numbers(fire)["hearth_c"] for fire in (quick, long)]
     assert skins == pytest.approx([279, 279], abs=1)
     assert long.run.baked[0].verdict == "good" and quick.run.baked[0].verdict == "pale"
@@ -274,8 +276,8 @@ def test_every_oven_answers_the_questions(name):
     assert told["pin meter"] == pytest.approx(20)
     assert 5 < told["shut-in fall"] < 80
     assert told["300 then 210"] == c.SKIN_HOT
-    first, last = c.shut_in_of(ok.read_oven(name), c.QUICK_KG_M2, 0.5, 0)
-    long = c.lost_of_100(*c.shut_in_of(ok.read_oven(name), c.CLASS_KG_M2, 2.5, 30))
+    first, last = asked.shut_in_of(ok.read_oven(name), asked.QUICK_KG_M2, 0.5, 0)
+    long = c.lost_of_100(*asked.shut_in_of(ok.read_oven(name), asked.CLASS_KG_M2, 2.5, 30))
     assert c.lost_of_100(first, last) > 1.5 * long
 
 

@@ -16,6 +16,7 @@ from ovenkit.figures import figure_for
 from ovenkit.files import InputError
 from ovenkit.panels import dooring as d
 from ovenkit.panels import guesses
+from ovenkit.panels.asked import dooring as asked
 from ovenkit.run import loaf_mj
 from ovenkit.units import METRIC, SIGMA, US, ZERO_C
 
@@ -164,7 +165,7 @@ def test_an_oven_cooled_on_purpose_comes_back():
         assert feels(settings, n["shut_at_h"] + 20 / 60) == pytest.approx(later_c - 2, abs=1)
         assert stood(settings).run.at("hearth_bake_c", n["later_h"]) == pytest.approx(
             hearth_c, abs=1)
-    assert feels(d.COOLED, 10 / 60 - 1e-4) == pytest.approx(249, abs=1)
+    assert feels(asked.COOLED, 10 / 60 - 1e-4) == pytest.approx(249, abs=1)
     assert 6 < stood(d.Door(hearth_c=220)).since_h - stood(d.Door()).since_h < 7
 
 
@@ -211,7 +212,8 @@ def test_a_kept_run_takes_the_place_of_the_twin():
     assert picture.kept_name == "kept" and "left shut" not in picture.alt
 
 
-@pytest.mark.parametrize("settings", [d.Door(), d.PEEPS, d.AJAR, SPONGE, d.Door(door="shut")])
+@pytest.mark.parametrize("settings", [
+    d.Door(), asked.PEEPS, asked.AJAR, SPONGE, d.Door(door="shut")])
 def test_key_numbers_do_not_flip_on_a_breath(settings):
     """A change of 1e-6 in what goes in changes none of the digits that are stored."""
     near = replace(settings, hearth_c=settings.hearth_c * (1 + 1e-6),
@@ -239,7 +241,7 @@ def test_what_cannot_be_is_said_in_a_sentence(make, message):
         make()
 
 
-@pytest.mark.parametrize("guess", d.GUESSES, ids=lambda guess: guess.name)
+@pytest.mark.parametrize("guess", asked.GUESSES, ids=lambda guess: guess.name)
 def test_a_guess_hides_the_answer_then_tells_it(guess):
     result = stood(guess.settings)
     before, answer = guesses.covered(guess, result), guess.answer(result)
@@ -255,22 +257,22 @@ def test_a_guess_hides_the_answer_then_tells_it(guess):
 
 
 def test_what_the_questions_of_the_guesses_say_is_so():
-    novices, ajar, cooled = d.GUESSES
+    novices, ajar, cooled = asked.GUESSES
     n = numbers()
-    assert stood(d.NOVICES).run.table.hearth_bake_c.iloc[0] == pytest.approx(250, abs=1)
-    assert stood(d.NOVICES).run.at("air_c", n["shut_at_h"] - 1e-4) == pytest.approx(82, abs=1)
-    assert stood(d.NOVICES).run.at("hearth_bake_c", n["shut_at_h"]) == pytest.approx(225, abs=1)
-    middle = sum(stood(d.AJAR).spans[0]) / 2
-    walls = (stood(d.AJAR).run.at("hearth_bake_c", middle) + 2 * d.dome(
-        stood(d.AJAR).run, middle)) / 3
+    assert stood(asked.NOVICES).run.table.hearth_bake_c.iloc[0] == pytest.approx(250, abs=1)
+    assert stood(asked.NOVICES).run.at("air_c", n["shut_at_h"] - 1e-4) == pytest.approx(82, abs=1)
+    assert stood(asked.NOVICES).run.at("hearth_bake_c", n["shut_at_h"]) == pytest.approx(225, abs=1)
+    middle = sum(stood(asked.AJAR).spans[0]) / 2
+    walls = (stood(asked.AJAR).run.at("hearth_bake_c", middle) + 2 * d.dome(
+        stood(asked.AJAR).run, middle)) / 3
     assert walls == pytest.approx(218, abs=2)
-    assert stood(d.AJAR).run.at("air_c", middle) == pytest.approx(170, abs=1)
-    assert "6 loaves" in guesses.revealed(cooled, stood(d.COOLED)).key
-    assert "5 degrees below" in guesses.revealed(novices, stood(d.NOVICES)).key
+    assert stood(asked.AJAR).run.at("air_c", middle) == pytest.approx(170, abs=1)
+    assert "6 loaves" in guesses.revealed(cooled, stood(asked.COOLED)).key
+    assert "5 degrees below" in guesses.revealed(novices, stood(asked.NOVICES)).key
 
 
 @pytest.mark.parametrize("oven", ["rowan", "hazel", "alder", "hornbeam"])
-@pytest.mark.parametrize("question", d.QUESTIONS, ids=lambda question: question.name)
+@pytest.mark.parametrize("question", asked.QUESTIONS, ids=lambda question: question.name)
 def test_questions_have_an_answer_for_every_oven(question, oven):
     answer = questions.answer_for(question, oven)
     assert question.low < answer < question.high
@@ -281,7 +283,7 @@ def test_questions_have_an_answer_for_every_oven(question, oven):
 def test_a_wider_mouth_loses_more():
     """Flow and radiation grow with the width of the mouth (BS 5925, from memory); the air that
     streams through is warmed by the walls alone, so the loss grows by less than the width."""
-    question, oven = d.QUESTIONS[0], ok.domed_oven(80, 320)
+    question, oven = asked.QUESTIONS[0], ok.domed_oven(80, 320)
     assert oven.mouth_w_m == pytest.approx(0.4)
     wide = ok.domed_oven(80, 320, mouth_w_cm=50)
     ratio = questions.answer_for(question, wide) / questions.answer_for(question, oven)

@@ -15,13 +15,14 @@ from ovenkit.loads import fits, load_catalogue
 from ovenkit.oven import UNDER_HEARTH, domed_oven, working_layers
 from ovenkit.panels import guesses
 from ovenkit.panels import measuring as m
+from ovenkit.panels.asked import measuring as asked
 from ovenkit.questions import answer_for
 from ovenkit.units import US
 
 OWN = m.MyOven()
 STORE = m.run(OWN)
-GUESSES = {guess.name: guess for guess in m.GUESSES}
-QUESTIONS = {question.name: question for question in m.QUESTIONS}
+GUESSES = {guess.name: guess for guess in asked.GUESSES}
+QUESTIONS = {question.name: question for question in asked.QUESTIONS}
 OVENS = ("rowan", "hazel", "alder", "hornbeam")
 
 
@@ -85,7 +86,7 @@ def test_what_cannot_be_is_said_in_a_sentence():
 
 
 @pytest.mark.parametrize("settings", [OWN, m.MyOven(110, 150, "brick", "sand"),
-                                      *(guess.settings for guess in m.GUESSES)])
+                                      *(guess.settings for guess in asked.GUESSES)])
 def test_stored_words_do_not_flip_on_a_breath(settings):
     """A change of 1e-6 in size or wall changes none of the digits that are stored."""
     words = m.key_line(m.run(settings))

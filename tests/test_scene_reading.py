@@ -12,6 +12,7 @@ from ovenkit.figures import figure_for
 from ovenkit.files import InputError
 from ovenkit.panels import guesses
 from ovenkit.panels import reading as r
+from ovenkit.panels.asked import reading as asked
 from ovenkit.questions import answer_for, mark, told
 from ovenkit.units import METRIC, US
 
@@ -146,12 +147,12 @@ def test_what_180_in_a_recipe_means_here():
 
 
 def test_the_same_skin_is_not_the_same_oven():
-    skin, soaked = r.run(r.SKIN_DAY), r.run(r.SOAKED_DAY)
+    skin, soaked = r.run(asked.SKIN_DAY), r.run(asked.SOAKED_DAY)
     assert skin.shown["hearth"] == pytest.approx(246, abs=0.6)
     assert soaked.shown["hearth"] == pytest.approx(skin.shown["hearth"], abs=0.5)
     assert soaked.shown["deep"] - skin.shown["deep"] > 30
     loaded = [r.run(replace(day, minutes=day.minutes + 10, loaves=4))
-              for day in (r.SKIN_DAY, r.SOAKED_DAY)]
+              for day in (asked.SKIN_DAY, asked.SOAKED_DAY)]
     falls = [a.shown["hearth"] - b.shown["hearth"] for a, b in zip((skin, soaked), loaded)]
     assert falls == pytest.approx([30, 11], abs=1)
 
@@ -252,7 +253,7 @@ def test_key_lines_do_not_flip_on_a_breath(fields):
 
 # guesses and questions
 
-@pytest.mark.parametrize("guess", r.GUESSES, ids=lambda guess: guess.name)
+@pytest.mark.parametrize("guess", asked.GUESSES, ids=lambda guess: guess.name)
 def test_guesses_hide_the_answer_and_tell_it(guess):
     result, other = r.run(guess.settings), guess.other and r.run(guess.other)
     elsewhere = r.run(replace(guess.settings, masonry_kg=250))
@@ -268,8 +269,8 @@ def test_guesses_hide_the_answer_and_tell_it(guess):
 
 
 def test_guesses_state_what_the_oven_shows():
-    one, two, three = (r.run(guess.settings).shown for guess in r.GUESSES)
-    before = r.run(r.GUESSES[0].other).shown
+    one, two, three = (r.run(guess.settings).shown for guess in asked.GUESSES)
+    before = r.run(asked.GUESSES[0].other).shown
     assert [round(before[kind]) for kind in ("back", "front", "air")] == [303, 291, 273]
     assert [round(one["back"]), round(one["air"])] == [285, 171]
     assert two["air"] == pytest.approx(180, abs=0.5) and round(two["feels"]) == 198
@@ -278,7 +279,7 @@ def test_guesses_state_what_the_oven_shows():
 
 
 @pytest.mark.parametrize("name", ["rowan", "hazel", "alder", "hornbeam"])
-@pytest.mark.parametrize("question", r.QUESTIONS, ids=lambda question: question.name)
+@pytest.mark.parametrize("question", asked.QUESTIONS, ids=lambda question: question.name)
 def test_questions_have_an_answer_in_every_oven(question, name):
     answer = answer_for(question, ok.read_oven(name))
     assert mark(question, answer, ok.read_oven(name)).verdict == "right"
@@ -290,15 +291,15 @@ def test_questions_have_an_answer_in_every_oven(question, name):
 
 
 def test_what_the_class_oven_answers():
-    off, feels, steady = (answer_for(question, "rowan") for question in r.QUESTIONS)
+    off, feels, steady = (answer_for(question, "rowan") for question in asked.QUESTIONS)
     assert off == pytest.approx(20, abs=1)
     assert 150 < feels < 195            # under the walls' 200, over the air's
-    assert r.WITNESSES[steady] == "deep"
+    assert asked.WITNESSES[steady] == "deep"
 
 
 def test_the_lesson_uses_every_guess_and_question():
     source = LESSON.read_text(encoding="utf-8")
     cells = ["".join(cell["source"]) for cell in json.loads(source)["cells"]
              if cell["cell_type"] == "code"]
-    for kind, items in (("guess", r.GUESSES), ("ask", r.QUESTIONS)):
+    for kind, items in (("guess", asked.GUESSES), ("ask", asked.QUESTIONS)):
         assert all(f'panels.{kind}("{item.name}")' in cells for item in items)

@@ -13,13 +13,14 @@ from ovenkit.figures import figure_for
 from ovenkit.files import InputError
 from ovenkit.panels import guesses
 from ovenkit.panels import settling as s
+from ovenkit.panels.asked import settling as asked
 from ovenkit.panels.settling import BACK, FRONT, HEARTH, Rest, at, fall
 from ovenkit.units import METRIC, US
 
 LESSON = Path(__file__).resolve().parent.parent / "notebooks" / "02_let_it_settle.ipynb"
 CLASS = s.run(Rest(settle_hours=4))
-GUESSES = {guess.name: guess for guess in s.GUESSES}
-QUESTIONS = {question.name: question for question in s.QUESTIONS}
+GUESSES = {guess.name: guess for guess in asked.GUESSES}
+QUESTIONS = {question.name: question for question in asked.QUESTIONS}
 
 
 def rest(**settings):
@@ -171,7 +172,7 @@ def test_the_ends_of_the_controls_give_a_picture_or_a_sentence(field, end):
         assert "nan" not in shown.key + " ".join(line.text for line in shown.lines)
 
 
-@pytest.mark.parametrize("guess", s.GUESSES, ids=lambda guess: guess.name)
+@pytest.mark.parametrize("guess", asked.GUESSES, ids=lambda guess: guess.name)
 class TestGuesses:
     def test_hides_the_answer_then_tells_it(self, guess):
         result = s.run(guess.settings)
@@ -216,7 +217,7 @@ def guesses_numbers(text):
 
 class TestQuestions:
     @pytest.mark.parametrize("oven", ["rowan", "alder", "hazel", "hornbeam"])
-    @pytest.mark.parametrize("question", s.QUESTIONS, ids=lambda question: question.name)
+    @pytest.mark.parametrize("question", asked.QUESTIONS, ids=lambda question: question.name)
     def test_every_oven_has_an_answer(self, question, oven):
         answer = questions.answer_for(question, ok.read_oven(oven))
         assert answer in question.choices if question.choices else -20 < answer < 120
@@ -224,7 +225,7 @@ class TestQuestions:
     @pytest.mark.parametrize("oven", [
         ok.domed_oven(60, 60, 0, door_crack_mm=8), ok.domed_oven(120, 3000, mouth_h_cm=10)])
     def test_odd_ovens_too(self, oven):
-        for question in s.QUESTIONS:
+        for question in asked.QUESTIONS:
             questions.answer_for(question, oven)
 
     def test_an_uninsulated_oven_has_another_answer(self):

@@ -13,9 +13,7 @@ from ovenkit.figures.dots import Dot, Dots
 from ovenkit.files import choose, number
 from ovenkit.loads import load_catalogue
 from ovenkit.oven import domed_oven
-from ovenkit.panels.guesses import Guess
 from ovenkit.panels.scene import (
-    AJAR_MM,
     CRACK,
     DOORS,
     FIRE,
@@ -28,7 +26,6 @@ from ovenkit.panels.scene import (
     held,
     more,
 )
-from ovenkit.questions import Question
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, Settle, Wait
@@ -294,83 +291,3 @@ FIELDS = (
           replace(WEATHER, low=-10, high=30)),
 )
 SCENE = Scene("read_oven", ReadOven(), FIELDS, run, picture)
-
-
-def _soaked(oven, start_c, **door):
-    """Moments of an oven soaked evenly to [degC]: shut for an hour, and ten minutes after that.
-    """
-    rows = [Settle(minutes=60), Wait(minutes=2 * LAST_MIN, **door)]
-    day = run_day(oven, rows, start=start_c)
-    return moment(day, 1.0), moment(day, 1.0 + LAST_MIN / 60)
-
-
-def _off_at_80(oven):
-    places = _soaked(oven, 250, door="shut")[0].places
-    return spot(places, "hearth_bake_c", 0.80) - spot(places, "hearth_bake_c")
-
-
-def _moves_least(oven):
-    before, after = _soaked(oven, 250, door="open")
-    moved = {words: abs(after.shown[kind] - before.shown[kind])
-             for words, kind in WITNESSES.items()}
-    return min(moved, key=moved.get)
-
-
-WITNESSES = {"the air probe": "air", "the spot on the hearth": "hearth",
-             "the spot at the back of the dome": "back", "the probe deep in the hearth": "deep"}
-AJAR_DAY = ReadOven(minutes=80, door="ajar", wood_kg=9, fire_hours=1.5)
-SKIN_DAY = ReadOven(minutes=15, wood_kg=8, fire_hours=1)
-SOAKED_DAY = ReadOven(minutes=180, wood_kg=11.5)
-
-GUESSES = (
-    Guess("ten minutes open",
-          "Hollow: the oven of the sum above, door shut. Now the door has been open for ten "
-          "minutes, and the reader says [285 temp] at the back of the dome, where it said "
-          "[303 temp]. The air probe said [273 temp]. What does it say now?",
-          "The air probe says {answer}, and it is right; so is the reader. They look at different "
-          "things. The air itself is only {itself}: the walls shine on the probe.",
-          SCENE, ReadOven(door="open"), lambda result: result.shown["air"], other=ReadOven(),
-          other_name="before, door shut",
-          also=lambda result: {"itself": f"[{result.places['air_c']:.2f} temp]"}),
-    Guess("a cake at 180",
-          "A smaller fire, and the door ajar for ten minutes. The recipe says [180 temp], and the "
-          "air probe says exactly [180 temp]. To a cake, what does the oven feel like?",
-          "To a cake it feels like {answer}: the dome above it reads {back} and {front}, and most "
-          "of its heat comes from there. Neither the air nor the wall is the recipe's number; it "
-          "is about halfway between.",
-          SCENE, AJAR_DAY, lambda result: result.shown["feels"],
-          also=lambda result: {kind: f"[{result.shown[kind]:.2f} temp]"
-                               for kind in ("back", "front")}),
-    Guess("under the skin",
-          "Hollow: a two-hour fire and three hours' rest; its hearth reads [246 temp]. Now a "
-          "one-hour fire, a quarter of an hour after raking out: the hearth reads [246 temp] too. "
-          "What does its deep probe say?",
-          "The deep probe says {answer}, where the longer fire has {soaked}: the same reading on "
-          "the skin, not the same oven. Hot is not the same as charged.",
-          SCENE, SKIN_DAY, lambda result: result.shown["deep"], other=SOAKED_DAY,
-          other_name="the longer fire",
-          also=lambda result: {"soaked": f"[{run(SOAKED_DAY).shown['deep']:.2f} temp]"}))
-
-QUESTIONS = (
-    Question("reader at 0.80",
-             "An oven soaked to an even [250 temp] has stood shut for an hour. Somebody left the "
-             "spot reader at 0.80. How much more does it show of the hearth than at 0.95?",
-             _off_at_80, of="rise", low=0, high=100, start=50, right_by=6, near_by=15,
-             hint="Give the panel above a hearth like that, and move the reader's setting.",
-             why="All spots move by about as much; only the probes, which stay, give it away. "
-                 "Look at the setting before you look at the oven."),
-    Question("recipe's number",
-             "An oven soaked to an even [200 temp] has stood shut for an hour, then ajar for ten "
-             "minutes. A cake's kitchen oven at home would have to be set to what, for the same "
-             "heat?",
-             lambda oven: _soaked(oven, 200, gap_mm=AJAR_MM)[1].shown["feels"],
-             low=100, high=300, start=250, right_by=8, near_by=20,
-             hint="It lies between dome and air probe; walls lose a little in an hour, and a door "
-                  "ajar lets the air go.",
-             why="That is what to hold against the recipe."),
-    Question("steady after 10 minutes",
-             "The door has been off for ten minutes. Which of these has moved least, and so tells "
-             "best what the oven still holds?",
-             _moves_least, of="", choices=tuple(WITNESSES),
-             hint="Heat has to come through brick before it can leave.",
-             why="The skin and the air follow the door; the brick behind them hardly notices."))

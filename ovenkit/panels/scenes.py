@@ -8,13 +8,15 @@ MODULES = {"my_oven": "measuring", "charge": "charging", "settle": "settling",
            "read_oven": "reading", "draw_down": "drawing", "use_door": "dooring"}
 
 
-def module(scene):
-    """Return the module of a scene; InputError with the nearest name if there is none."""
-    return import_module(f"ovenkit.panels.{MODULES[choose(scene, MODULES, 'picture')]}")
+def module(scene, folder="ovenkit.panels"):
+    """Return the module of a scene, or that of its guesses and questions in `panels.asked`;
+    InputError with the nearest name if there is none."""
+    return import_module(f"{folder}.{MODULES[choose(scene, MODULES, 'picture')]}")
 
 
 def named(kind, name):
     """Return the guess or the question of that name; kind : "guess" or "question"."""
     table = {"guess": "GUESSES", "question": "QUESTIONS"}[kind]
-    known = {item.name: item for scene in MODULES for item in getattr(module(scene), table)}
+    known = {item.name: item for scene in MODULES
+             for item in getattr(module(scene, "ovenkit.panels.asked"), table)}
     return known[choose(name, known, kind)]

@@ -1,0 +1,1 @@
+"""What the lessons ask: the guesses and the marked questions of each scene."""
