@@ -2,6 +2,7 @@
 
 from ovenkit import baking, burning, conduction, exact, exchange, instruments, loads, units
 from ovenkit.files import InputError
+from ovenkit.fit import Fit, fit_oven
 from ovenkit.loads import Load, load_catalogue
 from ovenkit.oven import Layer, Material, Oven, domed_oven, four_questions, materials, read_oven
 from ovenkit.run import Run, State
@@ -9,8 +10,8 @@ from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, read_day
 
 __all__ = [
-    "Bake", "Day", "Fire", "InputError", "Layer", "Load", "Material", "Oven", "RakeOut", "Run",
+    "Bake", "Day", "Fire", "Fit", "InputError", "Layer", "Load", "Material", "Oven", "RakeOut", "Run",
     "Settle", "State", "Wait", "baking", "burning", "conduction", "domed_oven", "exact",
-    "exchange", "four_questions", "instruments", "load_catalogue", "loads", "materials",
+    "exchange", "fit_oven", "four_questions", "instruments", "load_catalogue", "loads", "materials",
     "read_day", "read_oven", "run_day", "run_days", "units",
 ]

@@ -22,7 +22,7 @@ def rates(view):
     outer : from the outer skin, and from a door that stands off
     food, steam : into loads less what boils off; latent heat and warming of the steam
     """
-    line, outdoor = view.timeline, view.program.outdoor_k[view.day]
+    outdoor = view.program.outdoor_k[view.day]
     t = view.of("temp_k")
 
     def padded(values):
@@ -30,7 +30,7 @@ def rates(view):
 
     boiled = view.of("boiled_w").sum((1, 2))
     glow = (view.during("glow_out") * SIGMA * (t**4 - outdoor**4)).sum(-1)
-    light = view.during("flame")[:, -1] * burning.RADIANT * np.append(0.0, line.flame_w)
+    light = view.during("flame")[:, -1] * burning.RADIANT * np.append(0.0, view.fuel("flame_w"))
     gas = view.of("draught_w_k") * (t[:, -1] - outdoor)
     live = view.during("live")
     masonry = 5 + view.program.places
@@ -39,8 +39,8 @@ def rates(view):
     off = (view.during("sink") * (t - outdoor)).sum(-1)
     into = view.of("heat_w")[:, masonry:-2].sum(-1)
     return pd.DataFrame({
-        "wood": padded(line.feed_w), "flue": np.where(live, gas, 0.0),
-        "mouth": np.where(live, 0.0, gas) + glow + light, "unburnt": padded(line.smoke_w),
+        "wood": padded(view.fuel("feed_w")), "flue": np.where(live, gas, 0.0),
+        "mouth": np.where(live, 0.0, gas) + glow + light, "unburnt": padded(view.fuel("smoke_w")),
         "outer": outer + off, "food": into - boiled,
         "steam": boiled + view.of("steam_w_k") * (t[:, -1] - baking.BOIL_K)},
         index=pd.Index(view.hours, name="hours"))
@@ -53,9 +53,9 @@ def energy(view, flows):
     """
     line, outdoor = view.timeline, view.program.outdoor_k[view.day]
     sums = {k: view.integral(v.to_numpy())[-1] / 1e6 for k, v in flows.items()}
-    ember_j = np.append(0.0, burning.EMBER_CP * (line.char_kg + LEAST_EMBER_KG) * (
+    ember_j = np.append(0.0, burning.EMBER_CP * (view.fuel("char_kg") + LEAST_EMBER_KG) * (
         view.during("live") * (view.of("temp_k")[:, -2] - outdoor))[1:])
-    left_j = np.append(0.0, line.left_j)
+    left_j = np.append(0.0, view.fuel("left_j"))
     rake = np.array([s.rake for s in line.segments])
     ends = np.append(np.flatnonzero(rake[line.segment] & line.first), len(line.dt))
     sums["embers"] = sum(ember_j[i] for i in ends) / 1e6

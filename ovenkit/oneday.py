@@ -52,6 +52,11 @@ class OneDay:
         """The Timeline of the day."""
         return self.program.timelines[self.day]
 
+    @property
+    def steps(self):
+        """The steps of the day, a Bake that lasted until done with its minutes."""
+        return self.timeline.steps
+
     @cached_property
     def hours(self):
         """Time of every moment [h]."""
@@ -61,6 +66,10 @@ class OneDay:
     def segment(self):
         """Index of the segment of every moment: that of the step which ends there."""
         return np.concatenate([self.timeline.segment[:1], self.timeline.segment])
+
+    def fuel(self, name):
+        """A row of the timeline's fire [W, J or kg], at the end of every time step."""
+        return getattr(self.timeline, name) * self.oven.fire_share
 
     def of(self, name):
         """An array of the trace, for this day's moments."""

@@ -37,6 +37,7 @@ LIMITS = {  # key: what a cook calls it, lowest, highest, unit
     "mouth_h_cm": ("height of the mouth", 8, 80, "cm"),
     "hearth_mm": ("hearth thickness", 15, 400, "mm"),
     "door_crack_mm": ("crack round the door", 0, 30, "mm"),
+    "fire_share": ("heat of the wood that burns in this oven, 1 as the kit has it", 0.3, 2, ""),
     "wall_mm": ("wall thickness", 20, 340, "mm"),
     "mm": ("layer thickness", 0.3, 1000, "mm"),
 }
@@ -59,7 +60,7 @@ CHOICES = {  # key of an oven file: the names it may hold
                     lambda: materials()),
 }
 DOMED_KEYS = ("name", "note", "inside_cm", "masonry_kg", "insulation_mm", "rise_cm",
-              "mouth_w_cm", "mouth_h_cm", "hearth_mm", "door_crack_mm", *CHOICES)
+              "mouth_w_cm", "mouth_h_cm", "hearth_mm", "door_crack_mm", "fire_share", *CHOICES)
 
 
 def _between(x, xs, ys):
@@ -174,6 +175,8 @@ class Oven:
     dome, hearth, door : tuples of Layer from the inside out; the first of dome and hearth is
         the masonry that stores
     crack_m : width of the crack all round the shut door [m]
+    fire_share : heat that a kilogram of wood gives in this oven, as a share of what it gives in
+        the kit's fire: 1, or what a fit to one's own readings says
     Raises InputError for a shape that is no oven, or masonry outside 15 to 400 mm.
     """
 
@@ -186,6 +189,7 @@ class Oven:
     hearth: tuple
     door: tuple
     crack_m: float = 0.001
+    fire_share: float = 1.0
     note: str = ""
 
     def __post_init__(self):
@@ -198,6 +202,7 @@ class Oven:
         number(100.0 * self.mouth_h_m, "height of the mouth (mouth_h_cm)", 8,
                math.floor(0.85 * rise_cm), "cm on this size")
         number(1000.0 * self.crack_m, *LIMITS["door_crack_mm"])
+        number(self.fire_share, *LIMITS["fire_share"])
         for part in ("dome", "hearth", "door"):
             if not getattr(self, part):
                 refuse(f"the {part} has no layers: give at least one")
@@ -206,7 +211,9 @@ class Oven:
                    1000.0 * THINNEST_M, 1000.0 * THICKEST_M, "mm thick")
 
     def __hash__(self):
-        return hash((self.name, self.inside_m, self.crack_m, self.dome[0].thickness_m))
+        return hash((self.name, self.inside_m, self.crack_m, self.fire_share,
+                     *(part[i].thickness_m for part in (self.dome, self.hearth)
+                       for i in range(min(2, len(part))))))
 
     @property
     def hearth_area_m2(self):
@@ -295,7 +302,7 @@ def domed_oven(inside_cm=80, masonry_kg=300, insulation_mm=75, rise_cm=None, mou
                mouth_h_cm=None, hearth_mm=None, hearth_material="firebrick",
                dome_material="firebrick", insulation_material="fibre blanket",
                under_hearth="insulating board", door="insulated steel", door_crack_mm=1.0,
-               name="domed oven", note=""):
+               fire_share=1.0, name="domed oven", note=""):
     """Return an Oven from what a cook knows of it.
 
     inside_cm : inside diameter of the hearth [cm]
@@ -310,6 +317,7 @@ def domed_oven(inside_cm=80, masonry_kg=300, insulation_mm=75, rise_cm=None, mou
     under_hearth : "insulating board", "bare slab", "sand" or "perlite concrete"
     door : "insulated steel", "steel sheet" or "wood"
     door_crack_mm : width of the crack all round the shut door [mm]
+    fire_share : heat that a kilogram of wood gives here, 1 as the kit has it
 
     The mass becomes thickness: a shell over the dome that grows with depth, and a flat hearth
     as thick, or as thick as said. Insulation and 10 mm of lime-sand render (common practice, no
@@ -332,7 +340,7 @@ def domed_oven(inside_cm=80, masonry_kg=300, insulation_mm=75, rise_cm=None, mou
                  hearth=(layer(hearth_material, size.get("hearth_mm", 100)),
                          *(layer(*y) for y in under)),
                  door=tuple(layer(*y) for y in leaf), crack_m=size["door_crack_mm"] / 1000.0,
-                 note=note)
+                 fire_share=size["fire_share"], note=note)
     if masonry_kg is None:
         return shape
     return shape.with_mass(size["masonry_kg"], keep_hearth=hearth_mm is not None)
@@ -373,7 +381,7 @@ def oven_from_table(table, path, name=""):
     """Return the Oven of a dict as in `read_oven`; `path` and the table's `name` lead errors."""
     listed = [part for part in ("dome", "hearth", "door") if isinstance(table.get(part), list)]
     shape_keys = ("name", "note", "inside_cm", "rise_cm", "mouth_w_cm", "mouth_h_cm",
-                  "door_crack_mm")
+                  "door_crack_mm", "fire_share")
     keys = (*shape_keys, "dome", "hearth", "door") if listed else DOMED_KEYS
     for key, value in table.items():
         where = line_of(path, key, name)

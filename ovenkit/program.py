@@ -115,7 +115,8 @@ def compile_days(days, finer=1.0):
     return Program(
         ovens, tuple(lines[i] for i in day), outdoor_k, places, per_step("dt"),
         per_step("segment", hold=True), per_step("first"),
-        np.stack([per_step(name) for name in ("flame_w", "ember_w", "char_kg")]),
+        np.stack([per_step(name) for name in ("flame_w", "ember_w", "char_kg")])
+        * np.array([oven.fire_share for oven in ovens]),
         _walls(ovens), AIR_J_M3K * volume, lay, rake, loads, kind,
         per_segment([t.scene for t in lines]), live=(scenes["piled"] + scenes["spread"]) > 0,
         load=scenes["laid"], count=scenes["count"] * scenes["inside"][..., None], **net)

@@ -111,7 +111,7 @@ class Run(OneDay):
 
     def at(self, column, hours):
         """A column of the table at `hours` [h], one moment or an array of them."""
-        values = np.interp(hours, self.table.index, self.table[column])
+        values = np.interp(hours, self.table.index.to_numpy(), self.table[column].to_numpy())
         return values if np.ndim(hours) else float(values)
 
     def _time(self, hours):
@@ -184,26 +184,32 @@ class Run(OneDay):
         """What an instrument shows at `hours` [h]: degC, or seconds for "hand count".
 
         where : "dome front spot", "dome back spot", "hearth spot", "air probe",
-        "air probe near wall", "deep hearth probe" or "hand count".
+        "air probe near wall", "deep hearth probe" or "hand count"
+        hours : one moment, or an array of them
         Raises InputError for another name, or a time outside the day.
         """
         choose(where, READINGS, "instrument")
-        hours = self._time(hours)
-        row = {k: self.at(k, hours) for k in self.table.columns[:-1]}
-        wall = (row["dome_back_c"] + row["dome_front_c"] + row["hearth_bake_c"]) / 3
-        air = row["air_c"]
-        spots = {"dome front spot": row["dome_front_c"], "dome back spot": row["dome_back_c"],
-                 "hearth spot": row["hearth_bake_c"]}
-        if where in spots:
-            return float(instruments.spot_c(spots[where], wall))
+        for hour in np.ravel(hours).tolist() if np.ndim(hours) else [hours]:
+            self._time(hour)
+        shown = self._shown(where, np.asarray(hours, float))
+        return shown if np.ndim(hours) else float(shown)
+
+    def _shown(self, where, hours):
+        spot = {"dome front spot": "dome_front_c", "dome back spot": "dome_back_c",
+                "hearth spot": "hearth_bake_c"}.get(where)
         if where == "deep hearth probe":
-            return row["hearth_deep_c"]
+            return self.at("hearth_deep_c", hours)
+        back, front, hearth = (self.at(k, hours) for k in (
+            "dome_back_c", "dome_front_c", "hearth_bake_c"))
+        wall = (back + front + hearth) / 3
+        if spot:
+            return instruments.spot_c(self.at(spot, hours), wall)
+        air = self.at("air_c", hours)
         if where == "hand count":
-            return float(instruments.hand_count_s(wall, air))
+            return instruments.hand_count_s(wall, air)
         if where == "air probe":
-            return float(instruments.probe_c(air, wall, PROBE_H, PROBE_EPS))
-        return float(instruments.probe_c((air + row["dome_front_c"]) / 2, row["dome_front_c"],
-                                         NEAR_H, PROBE_EPS))
+            return instruments.probe_c(air, wall, PROBE_H, PROBE_EPS)
+        return instruments.probe_c((air + front) / 2, front, NEAR_H, PROBE_EPS)
 
     def state(self, hours=None):
         """The masonry at `hours` [h] (the end if left out), as a State to go on from.

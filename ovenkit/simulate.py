@@ -38,12 +38,14 @@ def run_day(oven, steps=None, outdoor_c=12, start=None, finer=1.0):
     return _run(oven, steps, outdoor_c, start, finer=finer)
 
 
-def run_days(days, outdoor_c=12, start=None):
+def run_days(days, outdoor_c=12, start=None, finer=1.0):
     """Return a list of Run, one for each of many days computed at once.
 
     days : sequence of (oven, steps)
     outdoor_c, start : as for `run_day`; one for all, or a list with one for each
+    finer : as for `run_day`, one for all
     """
+    finer = number(finer, "finer", 0.4, 100)
     days = list(days)
     if not days:
         return []
@@ -67,7 +69,7 @@ def run_days(days, outdoor_c=12, start=None):
         except InputError as error:
             refuse(str(error), f"day {i}")
         ready.append((oven, steps, weather))
-    return _march(ready, starts)
+    return _march(ready, starts, finer)
 
 
 def _each(value, n, what):

@@ -68,6 +68,7 @@ class Scene(NamedTuple):
 
 class Timeline(NamedTuple):
     """Segments of a day, and its fire and clock at the end of every time step."""
+    steps: tuple            # as they were checked and timed
     segments: tuple
     scenes: tuple           # the different scenes of the day
     scene: np.ndarray       # index of each segment's scene
@@ -176,5 +177,5 @@ def timeline(steps, finer=1.0):
     first[starts[:-1]] = True
     kinds = [Scene(r.laid, r.inside, r.piled, r.spread, r.gap_m) for r in rows]
     scenes = {scene: i for i, scene in enumerate(dict.fromkeys(kinds))}
-    return Timeline(rows, tuple(scenes), np.array([scenes[k] for k in kinds]),
+    return Timeline(steps, rows, tuple(scenes), np.array([scenes[k] for k in kinds]),
                     np.concatenate(parts), np.repeat(np.arange(len(rows)), lengths), first, *fuel)
