@@ -5,13 +5,14 @@ from ovenkit.files import InputError
 from ovenkit.fit import Fit, fit_oven
 from ovenkit.loads import Load, load_catalogue
 from ovenkit.oven import Layer, Material, Oven, domed_oven, four_questions, materials, read_oven
+from ovenkit.plan import Plan, Want, plan_day
 from ovenkit.run import Run, State
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, read_day
 
 __all__ = [
-    "Bake", "Day", "Fire", "Fit", "InputError", "Layer", "Load", "Material", "Oven", "RakeOut", "Run",
-    "Settle", "State", "Wait", "baking", "burning", "conduction", "domed_oven", "exact",
-    "exchange", "fit_oven", "four_questions", "instruments", "load_catalogue", "loads", "materials",
+    "Bake", "Day", "Fire", "Fit", "InputError", "Layer", "Load", "Material", "Oven", "Plan", "RakeOut", "Run",
+    "Settle", "State", "Wait", "Want", "baking", "burning", "conduction", "domed_oven", "exact",
+    "exchange", "fit_oven", "four_questions", "instruments", "load_catalogue", "loads", "materials", "plan_day",
     "read_day", "read_oven", "run_day", "run_days", "units",
 ]

@@ -30,6 +30,29 @@ def feels_k(dome_w_m2, hearth_w_m2, air_k):
     return t
 
 
+def feels_shut_c(oven, outdoor_c, zones_k):
+    """Return what an oven would feel like, mouth shut and nothing in it [degC].
+
+    oven : Oven; outdoor_c : [degC]; zones_k : hearth_fire hearth_bake dome_back dome_front
+        [..., 4] [K]
+    The air is the one at which as much heat comes from hearth and dome as leaves by the crack:
+    sum c A buoyancy |T - T_air|^(1/3) (T - T_air) = D (T_air - T_out), by Newton.
+    """
+    outdoor, t = outdoor_c + ZERO_C, zones_k
+    hearth, dome = HOT_FACING_UP * oven.hearth_area_m2, HOT_FACING_DOWN * oven.dome_area_m2
+    warm = np.array([hearth, hearth, dome, dome]) / 2
+    flow = shut_flow(oven.mouth_w_m, oven.mouth_h_m, oven.crack_m, outdoor)
+    low, high = np.minimum(outdoor, t.min(-1)), np.maximum(outdoor, t.max(-1))
+    air = t.mean(-1)
+    for _ in range(7):
+        pull = warm * np.cbrt(np.abs(t - air[..., None])) * buoyancy_fit(air)[..., None]
+        loss = draught_w_k(flow, (air - outdoor) / outdoor)
+        gain = (pull * (t - air[..., None])).sum(-1) - loss * (air - outdoor)
+        air = np.clip(air + gain / (4 / 3 * pull.sum(-1) + 1.5 * loss + 1e-9), low, high)
+    glow = SIGMA * t**4
+    return feels_k((glow[..., 2] + glow[..., 3]) / 2, glow[..., 1], air) - ZERO_C
+
+
 @dataclass(frozen=True, eq=False)
 class OneDay:
     """One day of a marched program, by its moments: the start, then the end of every step."""
@@ -131,26 +154,16 @@ class OneDay:
         above = dome * (glow[:, 2] + glow[:, 3]) / 2 + (1 - dome) * door
         return feels_k(above, glow[:, 1], self.of("temp_k")[:, -1]) - ZERO_C
 
-    def feels_shut_c(self, moments):
-        """What the oven would feel like at some moments, mouth shut and nothing in [degC].
+    def hearth_mean_c(self, hours):
+        """Surface of the hearth that is baked on, cold spots and all [degC], at `hours` [h]: what
+        a load is laid on."""
+        area = np.concatenate([self.during("body_m2")[:, 1:2], self.during("ration")[..., 1]], 1)
+        t = np.concatenate([self.temp_c[:, 1:2], self.temp_c[:, 5:5 + self.program.places]], 1)
+        return float(np.interp(hours, self.hours, (t * area).sum(1) / area.sum(1)))
 
-        The air is the one at which as much heat comes from hearth and dome as leaves by the
-        crack: sum c A buoyancy |T - T_air|^(1/3) (T - T_air) = D (T_air - T_out), by bisection.
-        """
-        o, outdoor = self.oven, self.program.outdoor_k[self.day]
-        t = self.of("temp_k")[moments][..., :4]
-        hearth, dome = HOT_FACING_UP * o.hearth_area_m2, HOT_FACING_DOWN * o.dome_area_m2
-        warm = np.array([hearth, hearth, dome, dome]) / 2
-        flow = shut_flow(o.mouth_w_m, o.mouth_h_m, o.crack_m, outdoor)
-        low, high = np.minimum(outdoor, t.min(-1)), np.maximum(outdoor, t.max(-1))
-        for _ in range(20):
-            air = (low + high) / 2
-            over = t - air[..., None]
-            gain = (warm * np.cbrt(np.abs(over)) * over).sum(-1) * buoyancy_fit(air)
-            rises = gain > draught_w_k(flow, (air - outdoor) / outdoor) * (air - outdoor)
-            low, high = np.where(rises, air, low), np.where(rises, high, air)
-        glow = SIGMA * t**4
-        return feels_k((glow[..., 2] + glow[..., 3]) / 2, glow[..., 1], air) - ZERO_C
+    def feels_shut_c(self, moments):
+        """What the oven would feel like at some moments, mouth shut and nothing in [degC]."""
+        return feels_shut_c(self.oven, self.outdoor_c, self.of("temp_k")[moments][..., :4])
 
     def integral(self, rate):
         """Integral of a rate [per s] (moments, ...) up to every moment, as the march held it:

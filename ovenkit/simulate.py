@@ -116,11 +116,18 @@ def _check(oven, steps, outdoor_c, start, where=()):
     return steps
 
 
-def _check_air(oven, fire, outdoor_c, where):
-    """Refuse a fire that the mouth cannot feed with air: m = LEAST_AIR x air per MJ x MJ/s."""
+def fed_kg_s(oven, moisture_pct, outdoor_c):
+    """Return the most wood that a mouth gives air for [kg/s]: air / (LEAST_AIR air per kg).
+
+    oven : Oven; moisture_pct : wet basis [%]; outdoor_c : [degC]
+    """
     air = _fire_air_kg_s(oven.mouth_w_m, oven.mouth_h_m, outdoor_c)
-    kg_s = air / (LEAST_AIR * AIR_KG_PER_MJ * wood_mj_per_kg(fire.moisture_pct))
-    most = kg_s * (feeding_s(fire) + WOOD_S)
+    return air / (LEAST_AIR * AIR_KG_PER_MJ * wood_mj_per_kg(moisture_pct))
+
+
+def _check_air(oven, fire, outdoor_c, where):
+    """Refuse a fire that the mouth cannot feed with air."""
+    most = fed_kg_s(oven, fire.moisture_pct, outdoor_c) * (feeding_s(fire) + WOOD_S)
     if fire.wood_kg > most:
         refuse(f"{fire.wood_kg:g} kg of wood in {fire.seconds / 3600:.3g} h is more than this "
                f"mouth gives air for: give {np.floor(2 * most) / 2:g} kg or less, or a longer "
@@ -163,7 +170,7 @@ def _timed(oven, steps, outdoor_c, start):
                    "hours=", f"step {i + 1}")
         trial = replace(step, minutes=float(max(load.max_minutes for load, _ in step.loads)))
         run = _march([(oven, steps[done:i] + (trial,), outdoor_c)], [start])[0]
-        minutes = _done_minutes(run, i - done, trial)
+        minutes = done_minutes(run, i - done, trial)
         timed = replace(step, minutes=minutes)
         steps = steps[:i] + (timed,) + steps[i + 1:]
         if i + 1 < len(steps) and any(s.seconds is None for s in steps[i + 1:]) and not _live(
@@ -184,7 +191,7 @@ def _live(steps):
     return live
 
 
-def _done_minutes(run, step, bake):
+def done_minutes(run, step, bake):
     """Whole minutes after which the first load of the last step is done, or its longest."""
     load, segments = bake.load, run.timeline.segments
     lay = next(i for i, s in enumerate(segments) if s.step == step and s.lay and s.inside)

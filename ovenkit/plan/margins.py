@@ -1,0 +1,60 @@
+"""How far each load of a run is from going wrong: kelvin within its bands, minutes either way."""
+
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from ovenkit.simulate import run_days
+from ovenkit.steps import Bake
+
+EITHER_WAY_MIN = (1, 2, 3, 5, 8)
+MOMENT_H = 1e-6         # before its mouth is opened for a load
+
+
+class Margin(NamedTuple):
+    """hearth_c : what a load is laid on [degC]; kelvin : hearth and feels inside their bands by
+    that much, or outside if below 0 [K]; minutes : earlier and later by so many it comes out as
+    well [min]"""
+    hearth_c: float
+    kelvin: float
+    minutes: int
+
+
+def band_k(load, hearth_c, feels_c):
+    """Return how far inside a load's bands hearth and feels are, the nearer edge [K]."""
+    return min(hearth_c - load.hearth_low_c, load.hearth_high_c - hearth_c,
+               feels_c - load.feels_low_c, load.feels_high_c - feels_c)
+
+
+def margins(run):
+    """Return a list of Margin, one for each Bake of a Run (its first load).
+
+    The minutes are tried out: each bake once more from where it began, shorter and longer.
+    """
+    at = np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
+    bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
+    spans = [sign * m for m in EITHER_WAY_MIN for sign in (-1, 1)]
+    trials = [(i, m) for i in bakes for m in spans if run.steps[i].seconds / 60 + m >= 1]
+    states = {i: run.state(at[i]) for i in bakes}
+    runs = run_days([(run.oven, (replace(
+        run.steps[i], minutes=run.steps[i].seconds / 60 + m, hours=None),)) for i, m in trials],
+        run.outdoor_c, [states[i] for i, _ in trials])
+    verdicts = {trial: one.baked[0].verdict for trial, one in zip(trials, runs, strict=True)}
+    rows = run.baked
+    firsts = np.cumsum([0] + [len(run.steps[i].loads) for i in bakes])
+    out = []
+    for i, k in zip(bakes, firsts, strict=False):
+        hearth_c = run.hearth_mean_c(at[i] - MOMENT_H)
+        out.append(Margin(hearth_c, band_k(run.steps[i].load, hearth_c, rows[k].feels_in_c),
+                          _minutes(verdicts, i, rows[k].verdict)))
+    return out
+
+
+def _minutes(verdicts, i, verdict):
+    kept = 0
+    for m in EITHER_WAY_MIN:
+        if any(verdicts.get((i, sign * m), verdict) != verdict for sign in (-1, 1)):
+            break
+        kept = m
+    return kept

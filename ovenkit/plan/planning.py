@@ -1,0 +1,141 @@
+"""A day planned: the order of the loads, the fire, the clock, and how sure each load is."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import pandas as pd
+
+from ovenkit.files import clock_hours, refuse
+from ovenkit.oven import Oven
+from ovenkit.plan.firing import SETTLE_MIN, firings
+from ovenkit.plan.margins import margins
+from ovenkit.plan.remarks import door_words, notes
+from ovenkit.plan.safety import check_safe
+from ovenkit.plan.search import Cost, Node, search
+from ovenkit.plan.wants import Batch, Want, as_wants, batches
+from ovenkit.run import Run
+from ovenkit.simulate import run_day, run_days
+from ovenkit.steps import Bake, Fire, Settle, Wait
+from ovenkit.units import clock
+
+LOOK_NODES = {True: 400, False: 1500}  # looked at, fire given or free, before the best so far is
+#                                        taken with a bound; up to seven batches that is not met
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """A planned day.
+
+    oven, outdoor_c, start : as of `run_day`; wants : tuple of Want
+    order : DataFrame, a row per batch as it goes in: load, count, wait_min, gap, minutes, in_h,
+        out_h, the bands, what the oven is then, margin_k, margin_min, verdict, why
+    batches : tuple of Batch in that order; steps : of the whole day; run : its Run
+    light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `search.Cost`
+    exact : whether no order is better; bound : the least that any other could cost
+    notes : sentences: what compromises there are and what would help, the tightest load
+    """
+    oven: Oven
+    outdoor_c: float
+    start: object
+    wants: tuple
+    order: pd.DataFrame
+    batches: tuple
+    steps: tuple
+    run: Run
+    light_at: str
+    first_load: str
+    cost: Cost
+    exact: bool
+    bound: Cost
+    notes: tuple
+
+    @property
+    def wood_kg(self):
+        """Wood of the fire, as weighed [kg]."""
+        return self.steps[0].wood_kg if isinstance(self.steps[0], Fire) else 0.0
+
+    @property
+    def good(self):
+        """Whether every load goes in within its bands and comes out good, in time."""
+        return self.cost.compromises == 0
+
+    def at(self, hours):
+        """Time of day "HH:MM" of `hours` after lighting [h]."""
+        return clock(hours, self.light_at)
+
+
+def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=None,
+             moisture_pct=18, settle_minutes=SETTLE_MIN):
+    """Return the Plan of one firing: the best order of what is wanted.
+
+    oven : Oven
+    wants : dict of load -> count, or a list of Want or of (load, count)
+    first_load : time of day "HH:MM" at which the first load goes in
+    fire : Fire if it is given; None chooses wood and hours
+    outdoor_c, start : as of `run_day`
+    moisture_pct : of the wood, wet basis [%]; settle_minutes : least rest after raking out
+    What "best" is, see `search`. Raises InputError for wants that cannot be met at all, or not
+    safely.
+    """
+    if not isinstance(oven, Oven):
+        refuse(f"the oven is {oven!r}: give an Oven, such as domed_oven()")
+    clock_hours(first_load, "first_load")
+    wants = as_wants(wants)
+    check_safe(wants)
+    todo = batches(oven, wants, first_load)
+    if fire is None:
+        fires = firings(oven, moisture_pct, outdoor_c)
+    elif isinstance(fire, Fire):
+        fires = [(fire, Settle(minutes=settle_minutes))]
+    else:
+        refuse(f"fire is {fire!r}: give a Fire, or None to have one chosen")
+    roots = _roots(oven, fires, len(todo), outdoor_c, start)
+    found = search(oven, todo, roots, outdoor_c,
+                   nodes=LOOK_NODES[fire is not None])
+    return _planned(oven, wants, todo, found, first_load, outdoor_c, start)
+
+
+def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
+    """The Plan of a search's answer: the whole day run once more, in one piece."""
+    node = found.node
+    steps = node.fire + node.steps
+    run = run_day(oven, steps, outdoor_c, start)
+    order = _order(run, [todo[i] for i in node.order], len(node.fire))
+    late = order["late"].to_numpy()
+    bad = (order["verdict"] != "good") | (order["margin_k"] < 0) | late
+    cost = node.cost._replace(compromises=int(bad.sum()))
+    light_at = clock(24 - order["set_h"].iloc[0], first_load)
+    plan = Plan(oven, outdoor_c, start, wants, order, tuple(todo[i] for i in node.order), steps,
+                run, light_at, first_load, cost, found.exact, found.bound, ())
+    return replace(plan, notes=tuple(notes(plan)))
+
+
+def _order(run, taken, n_fire):
+    """Plan.order: a row per batch, times in hours after lighting."""
+    at = np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
+    bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
+    first, rows = None, []
+    for i, batch, row, spare in zip(bakes, taken, run.baked, margins(run), strict=True):
+        pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
+        first = at[i] if first is None else first
+        y = batch.load
+        rows.append({
+            "load": y.name, "count": batch.count,
+            "wait_min": 0 if pause is None else int(pause.minutes),
+            "door": "" if pause is None else door_words(pause),
+            "minutes": int(run.steps[i].minutes), "set_h": at[i], "out_h": at[i + 1],
+            "hearth_c": spare.hearth_c, "hearth_low_c": y.hearth_low_c,
+            "hearth_high_c": y.hearth_high_c, "feels_c": row.feels_in_c,
+            "feels_low_c": y.feels_low_c, "feels_high_c": y.feels_high_c,
+            "margin_k": spare.kelvin, "margin_min": spare.minutes,
+            "late": at[i + 1] - first > batch.out_by_h + 1e-9, "verdict": row.verdict,
+            "why": row.why})
+    return pd.DataFrame(rows)
+
+
+def _roots(oven, fires, n, outdoor_c, start):
+    """Search nodes of some fires, settled, with nothing baked yet."""
+    runs = run_days([(oven, fire) for fire in fires], outdoor_c, start)
+    return [Node(Cost(0, 0, steps[0].wood_kg, steps[0].seconds / 3600), (), tuple(range(n)),
+                 None, run.state(), (), (), tuple(steps))
+            for steps, run in zip(fires, runs, strict=True)]

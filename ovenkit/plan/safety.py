@@ -1,0 +1,39 @@
+"""What no plan may ask for: food that a cooling oven makes unsafe."""
+
+import re
+
+from ovenkit.files import refuse
+
+NIGHT_MIN = 240         # longer in the oven than this, unwatched, counts as overnight
+NEVER_LONG = {          # word in a name: why it is not left in a cooling oven
+    "rice": "its spores survive and grow as it cools",
+    "chicken": "poultry", "poultry": "poultry", "turkey": "poultry", "duck": "poultry",
+    "goose": "poultry", "mince": "minced meat", "minced": "minced meat", "burger": "minced meat",
+    "garlic": "garlic packed in oil can hold botulism", "foil": "foil keeps the air out: botulism"}
+MEAT = ("meat", "beef", "lamb", "pork", "sausage", "jerky", "biltong", "fish")
+DRYING_C = 75.0         # a band that ends below is for drying
+HOT_C = 90.0            # a pot that is to stay long goes in at the boil
+
+
+def check_safe(wants):
+    """Raise InputError for a want that no plan may hold.
+
+    wants : sequence of `wants.Want`. After the usual cautions (common practice, no source; the
+    figures are those of food codes in the United Kingdom and the United States, from memory):
+    no rice, poultry, mince, garlic in oil or foil parcels left for long in a cooling oven; a pot
+    that stays long goes in boiling; meat is never dried in a falling oven. Local codes decide.
+    """
+    for want in wants:
+        load, words = want.load, set(re.findall(r"[a-z]+", want.load.name.lower()))
+        long = load.kind == "pot" or (want.stay or 0) > NIGHT_MIN
+        for word, why in NEVER_LONG.items():
+            if long and word in words:
+                refuse(f"it is not left for hours in a cooling oven: {why}. Cook it through in "
+                       "the hot oven or on the stove and eat it, or cool it fast", load.name)
+        if load.feels_high_c < DRYING_C and words & {*MEAT, *NEVER_LONG}:
+            refuse("meat and fish are never dried in a falling oven: it passes the warm hours "
+                   "in which germs grow", load.name)
+        if load.kind == "pot" and (want.stay or 0) > NIGHT_MIN - 1 and load.start_c < HOT_C:
+            refuse(f"it would go in at {load.start_c:g} degC and stay long in a cooling oven: "
+                   "bring it to a hard boil on the stove first, and give it so (start_c 95)",
+                   load.name)

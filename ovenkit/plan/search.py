@@ -1,0 +1,285 @@
+"""Find the order: best-first over whole trees, on the engine that draws the curves.
+
+A plan is a fire, then batches one after another. Each goes in at the first moment, on a grid of
+5 minutes and with the door shut, ajar or open until then (the smallest gap of those that are as
+soon), at which hearth and feels are well within its bands and it comes out good. Where there is
+no such moment it goes in where it misses its bands least, and that is a compromise; so is a load
+that comes out later than it must. Of all plans the best has
+
+    fewest compromises, then least waiting, then least wood, then the shortest fire,
+    then the batch of the hotter band first
+
+Nodes are taken up in the order of what they cost so far and must still cost at least, so the first
+whole plan that is taken up is the best there is. What they must still cost: masonry that only cools
+is never again as hot as it would be shut and empty, which gives each batch a last moment, and none
+bakes faster than in an oven hotter than its bands. How many must come too late then is Moore's
+problem of one machine (J. M. Moore, Management Science 15, 1968).
+"""
+
+import heapq
+from dataclasses import dataclass
+from itertools import count as count_from
+from time import perf_counter
+from typing import NamedTuple
+
+import numpy as np
+
+from ovenkit.oneday import feels_shut_c
+from ovenkit.run import State
+from ovenkit.simulate import done_minutes, run_days
+from ovenkit.steps import Bake, Wait
+from ovenkit.units import ZERO_C
+
+GRID_MIN = 5
+OPEN = "open"
+GAPS_MM = (0, 10, 20, 40, OPEN)
+LONGEST_MIN = 240       # no single wait is longer
+INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
+GRACE_MIN = 2           # and stays in so much longer than it must
+TRIES = 4               # moments tried within the bands before a batch counts as a compromise
+HOTTER_K = 30.0         # than its bands: no batch is done faster in a plan
+BEAM = 6                # plans carried on where there are too many to try them all
+WAVE = 24               # nodes taken up at once: the engine runs many days as fast as few
+
+
+class Cost(NamedTuple):
+    """What a plan costs, in the order in which it matters."""
+    compromises: int
+    waiting_min: int
+    wood_kg: float
+    fire_h: float
+
+
+@dataclass(frozen=True, eq=False)
+class Node:
+    """A plan up to some batch.
+
+    cost : so far; order : batches taken; left : indices of batches to come
+    minutes : since the first batch went in, None before; state : of the oven
+    steps, rows : steps after the fire, and what came out (`baked.Baked`, or None)
+    fire : steps of the fire, its settling included
+    """
+    cost: Cost
+    order: tuple
+    left: tuple
+    minutes: float | None
+    state: State
+    steps: tuple
+    rows: tuple
+    fire: tuple
+
+    def key(self, missed=0):
+        """What the search sorts by; `missed` batches are lost for certain."""
+        return (self.cost.compromises + missed, *self.cost[1:], self.order)
+
+
+class Try(NamedTuple):
+    """A batch that may go in after a wait."""
+    node: Node
+    batch: int
+    moments: tuple      # (minutes, gap_mm) to try, the soonest first
+
+
+class Found(NamedTuple):
+    """The answer of a search.
+
+    node : the best plan found; bound : the least that any other could cost (`Cost`)
+    exact : whether nothing better exists; seen : batches baked in trial
+    """
+    node: Node
+    bound: Cost
+    exact: bool
+    seen: int
+
+
+def miss(batch, hearth_c, feels_c, inside_k=0.0):
+    """Degrees by which hearth and feels lie outside a batch's bands [K]; arrays broadcast.
+
+    inside_k : the bands narrowed by that much at each edge [K]
+    """
+    y = batch.load
+    return sum(np.maximum(np.maximum(low - t, t - high) + inside_k, 0.0) for t, low, high in (
+        (hearth_c, y.hearth_low_c, y.hearth_high_c), (feels_c, y.feels_low_c, y.feels_high_c)))
+
+
+def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None):
+    """Return the Found of the best order of `batches` after one of some fires.
+
+    roots : Nodes with no batch taken yet; seconds : give the best so far after that time, with a
+    bound; nodes : the same after so many nodes; None for both waits for the exact answer
+    """
+    started, count, seen, best = perf_counter(), 0, 0, None
+    quick = quickest(oven, batches)
+    heap = [(root.key(), i, root, None) for i, root in enumerate(roots)]
+    heapq.heapify(heap)
+    ticket = count_from(len(heap))
+    while heap and (best is None or heap[0][0] < best[0]):
+        late = (seconds is not None and perf_counter() - started > seconds
+                or nodes is not None and count >= nodes)
+        if late and best is None:
+            best, more = _dive(oven, batches, roots, quick, outdoor_c)
+            seen += more
+        if late:
+            return Found(best[1], Cost(*min(best[0], heap[0][0])[:4]), False, seen)
+        wave = [heapq.heappop(heap)[2:] for _ in range(min(WAVE, len(heap)))]
+        ready = [pair for pair in wave if pair[1] is not None]
+        for node, key, cooling in _weighed(oven, batches, quick, [
+                node for node, cooling in wave if cooling is None], outdoor_c):
+            if key > node.key():    # it costs more than it seemed: back in the queue
+                heapq.heappush(heap, (key, next(ticket), node, cooling))
+            else:
+                ready.append((node, cooling))
+        count += len(ready)
+        children, baked = expand(oven, batches, ready, outdoor_c)
+        seen += baked
+        for child in children:
+            key = child.key()
+            if child.left:
+                heapq.heappush(heap, (key, next(ticket), child, None))
+            elif best is None or key < best[0]:
+                best = key, child
+    return Found(best[1], best[1].cost, True, seen)
+
+
+def _dive(oven, batches, roots, quick, outdoor_c):
+    """((key, whole plan), bakes run): the BEAM best of every length carried on; not always best."""
+    level, seen = list(roots), 0
+    while level[0].left:
+        weighed = sorted(_weighed(oven, batches, quick, level, outdoor_c), key=lambda w: w[1])
+        level, baked = expand(oven, batches, [(node, cooling) for node, _, cooling in
+                                              weighed[:BEAM]], outdoor_c)
+        seen += baked
+    best = min(level, key=Node.key)
+    return (best.key(), best), seen
+
+
+def _weighed(oven, batches, quick, nodes, outdoor_c):
+    """List of (node, key with what it must still cost, cooling)."""
+    return [(node, node.key(_too_late(batches, quick, node, cooling)), cooling)
+            for node, cooling in zip(nodes, _cooling(oven, nodes, outdoor_c), strict=True)]
+
+
+def expand(oven, batches, nodes, outdoor_c):
+    """Return (children of some (Node, cooling), bakes run): every batch left put in next."""
+    tries = [attempt for node, cooling in nodes for attempt in _tries(batches, node, cooling)]
+    children, seen = [None] * len(tries), 0
+    again = list(range(len(tries)))
+    for round_ in range(TRIES):
+        again = [i for i in again if len(tries[i].moments) > round_]
+        baked = _bake(oven, batches, [(tries[i], tries[i].moments[round_]) for i in again],
+                      outdoor_c) if again else []
+        seen += len(baked)
+        good = {i for i, child in zip(again, baked, strict=True)
+                if child.cost.compromises == tries[i].node.cost.compromises}
+        for i, child in zip(again, baked, strict=True):
+            if i in good or children[i] is None:
+                children[i] = child
+        again = [i for i in again if i not in good]
+    return children, seen
+
+
+def _cooling(oven, nodes, outdoor_c):
+    """Hearth and feels of an empty oven that waits [degC], (nodes, gaps, grid, 2)."""
+    if not nodes:
+        return []
+    days = [(node, gap) for node in nodes for gap in GAPS_MM]
+    runs = run_days([(oven, IDLE[gap]) for _, gap in days], outdoor_c,
+                    [node.state for node, _ in days])
+    zones_k = np.array([[np.interp(GRID_H, run.hours, row) for row in run.of("temp_k")[:, :4].T]
+                        for run in runs]).reshape(len(nodes), len(GAPS_MM), 4, -1).swapaxes(2, 3)
+    return np.stack([zones_k[..., 1] - ZERO_C, feels_shut_c(oven, outdoor_c, zones_k)], axis=-1)
+
+
+def pause(minutes, gap_mm):
+    """Return the Wait of some minutes, door shut (0), ajar by `gap_mm`, or OPEN."""
+    if gap_mm == OPEN:
+        return Wait(minutes=minutes, door="open")
+    return Wait(minutes=minutes, gap_mm=gap_mm or None)
+
+
+IDLE = {gap: (pause(LONGEST_MIN, gap),) for gap in GAPS_MM}
+GRID_H = np.arange(0, LONGEST_MIN + 1, GRID_MIN) / 60
+
+
+def quickest(oven, batches):
+    """Return the least minutes each batch stays in: those in an oven hotter than its bands."""
+    least = [batch.stay for batch in batches]
+    open_ = [i for i, stay in enumerate(least) if stay is None]
+    days = [(oven, (Bake(batches[i].load, batches[i].count,
+                         minutes=batches[i].load.max_minutes),)) for i in open_]
+    hot = [min(max(batches[i].load.hearth_high_c, batches[i].load.feels_high_c) + HOTTER_K, 400.0)
+           for i in open_]
+    for i, run in zip(open_, run_days(days, start=hot), strict=True):
+        least[i] = done_minutes(run, 0, run.steps[0])
+    return least
+
+
+def _too_late(batches, quick, node, cooling):
+    """How many of the batches that are left must find the oven too cold (Moore 1968)."""
+    shut, jobs = cooling[0], []
+    for i in node.left:
+        y = batches[i].load
+        warm = np.flatnonzero((shut[:, 0] >= y.hearth_low_c) & (shut[:, 1] >= y.feels_low_c))
+        last = -np.inf if not len(warm) else (
+            np.inf if warm[-1] == len(GRID_H) - 1 else 60 * GRID_H[warm[-1]] + GRID_MIN)
+        jobs.append((last + quick[i], quick[i]))    # latest end, length
+    late, done = 0, []
+    for end, length in sorted(jobs):
+        done.append(length)
+        if sum(done) > end:
+            done.remove(max(done))
+            late += 1
+    return late
+
+
+def _tries(batches, node, cooling):
+    """The Trys of a node, one for every batch that is left."""
+    taken = set()
+    for i in node.left:
+        batch = batches[i]
+        if batch[1:] in taken:          # one of several equal batches is enough
+            continue
+        taken.add(batch[1:])
+        off = miss(batch, cooling[..., 0], cooling[..., 1], INSIDE_K)
+        if node.minutes is not None and np.isfinite(batch.ready_h):
+            late = GRID_H < batch.ready_h - node.minutes / 60 - 1e-9
+            off = off + np.where(late & (GRID_H < GRID_H[-1]), 1e6, 0.0)
+        soonest = sorted((int(k), gap) for gap, k in np.argwhere(off == 0) if k or not gap)
+        if not soonest:
+            k = int(off.min(0).argmin())
+            soonest = [(k, int(off[:, k].argmin()) if k else 0)]
+        yield Try(node, i, tuple((k * GRID_MIN, GAPS_MM[gap]) for k, gap in soonest[:TRIES]))
+
+
+def _bake(oven, batches, asked, outdoor_c):
+    """Children of (Try, (wait, gap)) pairs: waited, baked until done, taken out."""
+    starts = [attempt.node.state for attempt, _ in asked]
+    before = [(pause(wait, gap),) if wait else ()
+              for _, (wait, gap) in asked]
+    bakes = [Bake(batches[a.batch].load, batches[a.batch].count,
+                  minutes=batches[a.batch].stay or batches[a.batch].load.max_minutes)
+             for a, _ in asked]
+    untimed = [k for k, (a, _) in enumerate(asked) if batches[a.batch].stay is None]
+    runs = run_days([(oven, before[k] + (bakes[k],)) for k in untimed], outdoor_c,
+                    [starts[k] for k in untimed])
+    for k, run in zip(untimed, runs, strict=True):
+        minutes = done_minutes(run, len(before[k]), bakes[k])
+        bakes[k] = Bake(bakes[k].load, bakes[k].count, minutes=minutes + GRACE_MIN)
+    steps = [b + (bake,) for b, bake in zip(before, bakes, strict=True)]
+    runs = run_days([(oven, s) for s in steps], outdoor_c, starts)
+    return [_child(batches, *one) for one in zip(asked, steps, runs, strict=True)]
+
+
+def _child(batches, asked, steps, run):
+    attempt, (wait, _) = asked
+    node = attempt.node
+    batch, row = batches[attempt.batch], run.baked[0]
+    minutes = 0.0 if node.minutes is None else node.minutes + wait
+    minutes += steps[-1].minutes
+    bad = (row.verdict != "good" or miss(batch, row.hearth_in_c, row.feels_in_c) > 0
+           or minutes / 60 > batch.out_by_h + 1e-9)
+    cost = node.cost
+    cost = Cost(cost.compromises + bad, cost.waiting_min + wait, cost.wood_kg, cost.fire_h)
+    return Node(cost, (*node.order, attempt.batch),
+                tuple(i for i in node.left if i != attempt.batch), minutes, run.state(),
+                node.steps + steps, (*node.rows, row), node.fire)

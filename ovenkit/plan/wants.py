@@ -1,0 +1,128 @@
+"""What is wanted out of one firing: loads, how many, by when; cut into batches that fit."""
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from ovenkit.files import InputError, clock_hours, number, refuse
+from ovenkit.loads import Load, get_load
+from ovenkit.plan.room import most
+from ovenkit.run import LOAF_LOSS
+
+PORTION_G = 150.0       # baked, for one person, if nothing else is said (common practice)
+
+
+@dataclass(frozen=True)
+class Want:
+    """One thing wanted.
+
+    load : Load, or its name in the catalogue
+    count : pieces; or people, and portion_g [g baked] for each
+    minutes : in the oven; None until done, or for what no core tells its shortest stay
+    ready_at : "HH:MM" before which it cannot go in; out_by : "HH:MM" by which it must be out
+    Raises InputError.
+    """
+    load: Load | str
+    count: int | None = None
+    people: int | None = None
+    portion_g: float = PORTION_G
+    minutes: float | None = None
+    ready_at: str | None = None
+    out_by: str | None = None
+
+    def __post_init__(self):
+        load = get_load(self.load)
+        object.__setattr__(self, "load", load)
+        where = load.name
+        if (self.count is None) == (self.people is None):
+            refuse("give count=, or people= and a portion: one of the two", where)
+        if self.count is None:
+            people = _whole(self.people, "people", 1, 500, where)
+            portion = number(self.portion_g, "portion_g", 5, 5000, "g", where)
+            piece = load.mass_g * (1 - LOAF_LOSS * load.crust)
+            object.__setattr__(self, "count", max(1, math.ceil(people * portion / piece)))
+        object.__setattr__(self, "count", _whole(self.count, "count", 1, 200, where))
+        if self.minutes is not None:
+            number(self.minutes, "minutes", 1, 1440, "minutes", where)
+        for key in ("ready_at", "out_by"):
+            if getattr(self, key) is not None:
+                clock_hours(getattr(self, key), key, where)
+        if self.stay is None and self.load.kind == "tray" and not load.crust:
+            refuse("no core says when it is done: say how long it stays, minutes=", where)
+
+    @property
+    def stay(self):
+        """Minutes in the oven; None until done."""
+        if self.minutes is not None:
+            return float(self.minutes)
+        untold = not self.load.crust and (self.load.kind == "tray"
+                                          or self.load.start_c >= self.load.core_c)
+        return (self.load.least_minutes or None) if untold else None
+
+
+class Batch(NamedTuple):
+    """What goes in at once.
+
+    want : its index among the wants; load, count : what; stay : minutes, None until done
+    ready_h, out_by_h : hours after the first load, -inf and inf where none are said
+    """
+    want: int
+    load: Load
+    count: int
+    stay: float | None
+    ready_h: float
+    out_by_h: float
+
+
+def _whole(value, what, low, high, where):
+    value = number(value, what, low, high, "", where)
+    if value != int(value):
+        refuse(f"{what} is {value:g}: give a whole number", where)
+    return int(value)
+
+
+def as_wants(wants):
+    """Return a tuple of Want from a dict name -> count, or a list of Want, names or pairs."""
+    if isinstance(wants, dict):
+        wants = list(wants.items())
+    if not isinstance(wants, (list, tuple)) or not wants:
+        refuse("nothing is wanted: give a list such as [('hearth loaf', 6)]")
+    out = []
+    for i, want in enumerate(wants, 1):
+        if isinstance(want, (str, Load)):
+            want = (want, 1)
+        if isinstance(want, tuple) and len(want) == 2:
+            try:
+                want = Want(*want)
+            except InputError as error:
+                refuse(str(error), f"want {i}")
+        if not isinstance(want, Want):
+            refuse(f"{want!r} is not a want: give Want(...), or a name and a count", f"want {i}")
+        out.append(want)
+    return tuple(out)
+
+
+def batches(oven, wants, first_load="10:30"):
+    """Return the tuple of Batch that wants make in an oven, hottest band first, then as listed.
+
+    A want too large for the hearth is cut into as few batches as fit, as even as may be.
+    Raises InputError for what does not go in at all.
+    """
+    first, out = clock_hours(first_load, "first_load"), []
+    for i, want in enumerate(wants):
+        fit = most(want.load, oven)
+        if not fit:
+            refuse(f"it does not go through the mouth ({100 * oven.mouth_w_m:.0f} x "
+                   f"{100 * oven.mouth_h_m:.0f} cm) onto the hearth "
+                   f"({100 * oven.inside_m:.0f} cm across)", want.load.name)
+        times = -(-want.count // fit)
+        sizes = [want.count // times + (k < want.count % times) for k in range(times)]
+        ready = -math.inf if want.ready_at is None else _after(want.ready_at, first)
+        out_by = math.inf if want.out_by is None else _after(want.out_by, first)
+        out += [Batch(i, want.load, size, want.stay, ready, out_by) for size in sizes]
+    return tuple(sorted(out, key=lambda b: (-b.load.feels_high_c, -b.load.hearth_high_c, b.want)))
+
+
+def _after(text, first):
+    """Hours from the first load until a time of day; six hours before it is still that day."""
+    return (clock_hours(text) - first + 6) % 24 - 6
