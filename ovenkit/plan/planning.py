@@ -11,7 +11,7 @@ from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.margins import margins
 from ovenkit.plan.remarks import door_words, notes
 from ovenkit.plan.safety import check_safe
-from ovenkit.plan.search import Cost, Node, search
+from ovenkit.plan.search import NEAR_K, Cost, Node, search
 from ovenkit.plan.wants import Batch, Want, as_wants, batches
 from ovenkit.run import Run
 from ovenkit.simulate import run_day, run_days
@@ -102,8 +102,9 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     run = run_day(oven, steps, outdoor_c, start)
     order = _order(run, [todo[i] for i in node.order], len(node.fire))
     late = order["late"].to_numpy()
-    bad = (order["verdict"] != "good") | (order["margin_k"] < 0) | late
-    cost = node.cost._replace(compromises=int(bad.sum()))
+    spoilt = (order["verdict"] != "good") | (order["margin_k"] < -NEAR_K) | late
+    missed = spoilt | (order["margin_k"] < 0)
+    cost = node.cost._replace(spoilt=int(spoilt.sum()), compromises=int(missed.sum()))
     light_at = clock(24 - order["set_h"].iloc[0], first_load)
     plan = Plan(oven, outdoor_c, start, wants, order, tuple(todo[i] for i in node.order), steps,
                 run, light_at, first_load, cost, found.exact, found.bound, ())
@@ -136,6 +137,6 @@ def _order(run, taken, n_fire):
 def _roots(oven, fires, n, outdoor_c, start):
     """Search nodes of some fires, settled, with nothing baked yet."""
     runs = run_days([(oven, fire) for fire in fires], outdoor_c, start)
-    return [Node(Cost(0, 0, steps[0].wood_kg, steps[0].seconds / 3600), (), tuple(range(n)),
+    return [Node(Cost(0, 0, 0, float(steps[0].wood_kg), steps[0].seconds / 3600), (), tuple(range(n)),
                  None, run.state(), (), (), tuple(steps))
             for steps, run in zip(fires, runs, strict=True)]

@@ -3,11 +3,12 @@
 A plan is a fire, then batches one after another. Each goes in at the first moment, on a grid of
 5 minutes and with the door shut, ajar or open until then (the smallest gap of those that are as
 soon), at which hearth and feels are well within its bands and it comes out good. Where there is
-no such moment it goes in where it misses its bands least, and that is a compromise; so is a load
-that comes out later than it must. Of all plans the best has
+no such moment it goes in where it misses its bands least, and that is a compromise. A load counts as
+spoilt if it comes out other than good, later than it must, or misses its bands by more than NEAR_K.
+Of all plans the best has
 
-    fewest compromises, then least waiting, then least wood, then the shortest fire,
-    then the batch of the hotter band first
+    fewest spoilt, then fewest compromises, then least waiting, then least wood,
+    then the shortest fire, then the batch of the hotter band first
 
 Nodes are taken up in the order of what they cost so far and must still cost at least, so the first
 whole plan that is taken up is the best there is. What they must still cost: masonry that only cools
@@ -36,6 +37,7 @@ GAPS_MM = (0, 10, 20, 40, OPEN)
 LONGEST_MIN = 240       # no single wait is longer
 INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
 GRACE_MIN = 2           # and stays in so much longer than it must
+NEAR_K = 10.0           # outside its bands by more, a load counts as spoilt
 TRIES = 4               # moments tried within the bands before a batch counts as a compromise
 HOTTER_K = 30.0         # than its bands: no batch is done faster in a plan
 BEAM = 6                # plans carried on where there are too many to try them all
@@ -44,7 +46,8 @@ WAVE = 24               # nodes taken up at once: the engine runs many days as f
 
 class Cost(NamedTuple):
     """What a plan costs, in the order in which it matters."""
-    compromises: int
+    spoilt: int
+    compromises: int    # the spoilt among them
     waiting_min: int
     wood_kg: float
     fire_h: float
@@ -68,9 +71,10 @@ class Node:
     rows: tuple
     fire: tuple
 
-    def key(self, missed=0):
-        """What the search sorts by; `missed` batches are lost for certain."""
-        return (self.cost.compromises + missed, *self.cost[1:], self.order)
+    def key(self, spoilt=0, missed=0):
+        """What the search sorts by; so many batches that are left are `spoilt` or `missed`."""
+        cost = self.cost
+        return (cost.spoilt + spoilt, cost.compromises + missed, *cost[2:], self.order)
 
 
 class Try(NamedTuple):
@@ -120,7 +124,7 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None):
             best, more = _dive(oven, batches, roots, quick, outdoor_c)
             seen += more
         if late:
-            return Found(best[1], Cost(*min(best[0], heap[0][0])[:4]), False, seen)
+            return Found(best[1], Cost(*min(best[0], heap[0][0])[:5]), False, seen)
         wave = [heapq.heappop(heap)[2:] for _ in range(min(WAVE, len(heap)))]
         ready = [pair for pair in wave if pair[1] is not None]
         for node, key, cooling in _weighed(oven, batches, quick, [
@@ -155,7 +159,8 @@ def _dive(oven, batches, roots, quick, outdoor_c):
 
 def _weighed(oven, batches, quick, nodes, outdoor_c):
     """List of (node, key with what it must still cost, cooling)."""
-    return [(node, node.key(_too_late(batches, quick, node, cooling)), cooling)
+    return [(node, node.key(*(_too_late(batches, quick, node, cooling, near)
+                              for near in (NEAR_K, 0.0))), cooling)
             for node, cooling in zip(nodes, _cooling(oven, nodes, outdoor_c), strict=True)]
 
 
@@ -214,12 +219,13 @@ def quickest(oven, batches):
     return least
 
 
-def _too_late(batches, quick, node, cooling):
-    """How many of the batches that are left must find the oven too cold (Moore 1968)."""
+def _too_late(batches, quick, node, cooling, near_k):
+    """How many batches that are left must find the oven too cold by over near_k (Moore 1968)."""
     shut, jobs = cooling[0], []
     for i in node.left:
         y = batches[i].load
-        warm = np.flatnonzero((shut[:, 0] >= y.hearth_low_c) & (shut[:, 1] >= y.feels_low_c))
+        warm = np.flatnonzero((shut[:, 0] >= y.hearth_low_c - near_k)
+                              & (shut[:, 1] >= y.feels_low_c - near_k))
         last = -np.inf if not len(warm) else (
             np.inf if warm[-1] == len(GRID_H) - 1 else 60 * GRID_H[warm[-1]] + GRID_MIN)
         jobs.append((last + quick[i], quick[i]))    # latest end, length
@@ -276,10 +282,12 @@ def _child(batches, asked, steps, run):
     batch, row = batches[attempt.batch], run.baked[0]
     minutes = 0.0 if node.minutes is None else node.minutes + wait
     minutes += steps[-1].minutes
-    bad = (row.verdict != "good" or miss(batch, row.hearth_in_c, row.feels_in_c) > 0
-           or minutes / 60 > batch.out_by_h + 1e-9)
+    off = miss(batch, row.hearth_in_c, row.feels_in_c)
+    spoilt = (row.verdict != "good" or off > NEAR_K
+              or minutes / 60 > batch.out_by_h + 1e-9)
     cost = node.cost
-    cost = Cost(cost.compromises + bad, cost.waiting_min + wait, cost.wood_kg, cost.fire_h)
+    cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(spoilt or off > 0),
+                cost.waiting_min + wait, cost.wood_kg, cost.fire_h)
     return Node(cost, (*node.order, attempt.batch),
                 tuple(i for i in node.left if i != attempt.batch), minutes, run.state(),
                 node.steps + steps, (*node.rows, row), node.fire)
