@@ -1,7 +1,7 @@
 """One day's view of a trace: its moments, what was in force at each, and integrals over them."""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -14,6 +14,13 @@ from ovenkit.units import SIGMA, ZERO_C
 FEEL_EPS = 0.90         # of a load, and of a kitchen oven's walls seen by it
 FEEL_H = 6.0            # W/m2K, still air over a load (natural convection, 30 to 60 K)
 SIDE_SHARE = 0.22       # of what a loaf's crust sees, the share that is hearth
+
+
+@lru_cache(maxsize=256)
+def _middle(load):
+    """Weights of the modes of a piece that give its core."""
+    cells = load_slab(load).basis
+    return (cells[len(cells) // 2 - 1] + cells[len(cells) // 2]) / 2
 
 
 def feels_k(dome_w_m2, hearth_w_m2, air_k):
@@ -154,12 +161,15 @@ class OneDay:
         above = dome * (glow[:, 2] + glow[:, 3]) / 2 + (1 - dome) * door
         return feels_k(above, glow[:, 1], self.of("temp_k")[:, -1]) - ZERO_C
 
-    def hearth_mean_c(self, hours):
-        """Surface of the hearth that is baked on, cold spots and all [degC], at `hours` [h]: what
-        a load is laid on."""
+    def met_c(self, hours):
+        """What a load meets at `hours` [h]: (hearth it is laid on, cold spots and all, and what the
+        oven feels like with its mouth shut and nothing in) [degC]."""
         area = np.concatenate([self.during("body_m2")[:, 1:2], self.during("ration")[..., 1]], 1)
         t = np.concatenate([self.temp_c[:, 1:2], self.temp_c[:, 5:5 + self.program.places]], 1)
-        return float(np.interp(hours, self.hours, (t * area).sum(1) / area.sum(1)))
+        zones = self.temp_c[:, :4].copy()
+        zones[:, 1] = (t * area).sum(1) / area.sum(1)
+        now = np.array([np.interp(hours, self.hours, zone) for zone in zones.T])
+        return float(now[1]), float(feels_shut_c(self.oven, self.outdoor_c, now + ZERO_C))
 
     def feels_shut_c(self, moments):
         """What the oven would feel like at some moments, mouth shut and nothing in [degC]."""
@@ -185,13 +195,10 @@ class OneDay:
         """Core of the load at a place [degC] at every moment; nan while none is in."""
         core = np.full(len(self.hours), np.nan)
         z = self.of("modes")[:, 5 + self.program.places + place]
-        for i in np.unique(self.segment):
-            row = self.timeline.segments[i]
+        for i, row in enumerate(self.timeline.segments):
             if row.inside and place < len(row.laid):
                 here = self.segment == i
-                cells = load_slab(row.laid[place][0]).basis
-                middle = cells[len(cells) // 2 - 1:len(cells) // 2 + 1].mean(0)
-                core[here] = z[here] @ middle + self.outdoor_c
+                core[here] = z[here] @ _middle(row.laid[place][0]) + self.outdoor_c
         return core
 
     def span(self, segment):

@@ -13,10 +13,10 @@ MOMENT_H = 1e-6         # before its mouth is opened for a load
 
 
 class Margin(NamedTuple):
-    """hearth_c : what a load is laid on [degC]; kelvin : hearth and feels inside their bands by
-    that much, or outside if below 0 [K]; minutes : earlier and later by so many it comes out as
-    well [min]"""
+    """hearth_c, feels_c : what a load meets [degC]; kelvin : how far inside their bands, outside
+    if below 0 [K]; minutes : earlier and later by so many it comes out as well [min]"""
     hearth_c: float
+    feels_c: float
     kelvin: float
     minutes: int
 
@@ -45,8 +45,8 @@ def margins(run):
     firsts = np.cumsum([0] + [len(run.steps[i].loads) for i in bakes])
     out = []
     for i, k in zip(bakes, firsts, strict=False):
-        hearth_c = run.hearth_mean_c(at[i] - MOMENT_H)
-        out.append(Margin(hearth_c, band_k(run.steps[i].load, hearth_c, rows[k].feels_in_c),
+        met = run.met_c(at[i] - MOMENT_H)
+        out.append(Margin(*met, band_k(run.steps[i].load, *met),
                           _minutes(verdicts, i, rows[k].verdict)))
     return out
 

@@ -10,6 +10,7 @@ from ovenkit.oven import Oven
 from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.margins import margins
 from ovenkit.plan.remarks import door_words, notes
+from ovenkit.plan.remedies import remedies
 from ovenkit.plan.safety import check_safe
 from ovenkit.plan.search import NEAR_K, Cost, Node, search
 from ovenkit.plan.wants import Batch, Want, as_wants, batches
@@ -28,7 +29,7 @@ class Plan:
 
     oven, outdoor_c, start : as of `run_day`; wants : tuple of Want
     order : DataFrame, a row per batch as it goes in: load, count, wait_min, gap, minutes, in_h,
-        out_h, the bands, what the oven is then, margin_k, margin_min, verdict, why
+        out_h, the bands, what the oven is then, margin_k, margin_min, late, verdict, why, spoilt
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `search.Cost`
     exact : whether no order is better; bound : the least that any other could cost
@@ -82,17 +83,24 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     clock_hours(first_load, "first_load")
     wants = as_wants(wants)
     check_safe(wants)
-    todo = batches(oven, wants, first_load)
     if fire is None:
         fires = firings(oven, moisture_pct, outdoor_c)
     elif isinstance(fire, Fire):
         fires = [(fire, Settle(minutes=settle_minutes))]
     else:
         refuse(f"fire is {fire!r}: give a Fire, or None to have one chosen")
-    roots = _roots(oven, fires, len(todo), outdoor_c, start)
-    found = search(oven, todo, roots, outdoor_c,
-                   nodes=LOOK_NODES[fire is not None])
-    return _planned(oven, wants, todo, found, first_load, outdoor_c, start)
+
+    def best(wants, some=None):
+        todo, some = batches(oven, wants, first_load), some or fires
+        roots = _roots(oven, some, len(todo), outdoor_c, start)
+        found = search(oven, todo, roots, outdoor_c, nodes=LOOK_NODES[len(some) == 1])
+        return _planned(oven, wants, todo, found, first_load, outdoor_c, start)
+
+    plan = best(wants)
+    if plan.cost.spoilt:
+        every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
+        plan = replace(plan, notes=(*plan.notes, *remedies(plan, best, every)))
+    return plan
 
 
 def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
@@ -100,37 +108,39 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     node = found.node
     steps = node.fire + node.steps
     run = run_day(oven, steps, outdoor_c, start)
-    order = _order(run, [todo[i] for i in node.order], len(node.fire))
-    late = order["late"].to_numpy()
-    spoilt = (order["verdict"] != "good") | (order["margin_k"] < -NEAR_K) | late
-    missed = spoilt | (order["margin_k"] < 0)
-    cost = node.cost._replace(spoilt=int(spoilt.sum()), compromises=int(missed.sum()))
+    order = order_table(run, [todo[i] for i in node.order], len(node.fire))
+    missed = order["spoilt"] | (order["margin_k"] < 0)
+    cost = node.cost._replace(spoilt=int(order["spoilt"].sum()), compromises=int(missed.sum()))
     light_at = clock(24 - order["set_h"].iloc[0], first_load)
     plan = Plan(oven, outdoor_c, start, wants, order, tuple(todo[i] for i in node.order), steps,
                 run, light_at, first_load, cost, found.exact, found.bound, ())
     return replace(plan, notes=tuple(notes(plan)))
 
 
-def _order(run, taken, n_fire):
-    """Plan.order: a row per batch, times in hours after lighting."""
-    at = np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
+def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None):
+    """Return Plan.order of a run that begins `from_h` hours after lighting.
+
+    taken : Batches in the order of its bakes; n_fire : steps before the first wait or bake
+    first_h : when the first load of the day went in, if that was before
+    """
+    at = from_h + np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
     bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
-    first, rows = None, []
+    rows, first = [], at[bakes[0]] if first_h is None else first_h
     for i, batch, row, spare in zip(bakes, taken, run.baked, margins(run), strict=True):
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
-        first = at[i] if first is None else first
         y = batch.load
+        late = at[i + 1] - first > batch.out_by_h + 1e-9
         rows.append({
             "load": y.name, "count": batch.count,
             "wait_min": 0 if pause is None else int(pause.minutes),
             "door": "" if pause is None else door_words(pause),
             "minutes": int(run.steps[i].minutes), "set_h": at[i], "out_h": at[i + 1],
             "hearth_c": spare.hearth_c, "hearth_low_c": y.hearth_low_c,
-            "hearth_high_c": y.hearth_high_c, "feels_c": row.feels_in_c,
+            "hearth_high_c": y.hearth_high_c, "feels_c": spare.feels_c,
             "feels_low_c": y.feels_low_c, "feels_high_c": y.feels_high_c,
             "margin_k": spare.kelvin, "margin_min": spare.minutes,
-            "late": at[i + 1] - first > batch.out_by_h + 1e-9, "verdict": row.verdict,
-            "why": row.why})
+            "late": late, "verdict": row.verdict, "why": row.why,
+            "spoilt": late or row.verdict != "good" or spare.kelvin < -NEAR_K})
     return pd.DataFrame(rows)
 
 

@@ -32,6 +32,54 @@ def notes(plan, scale=METRIC):
                f"{plan.bound.waiting_min} minutes of waiting.")
 
 
+def changed(plan, order, off_c, taken, scale=METRIC):
+    """Return one sentence on what a correction changed.
+
+    plan : Plan; order : as Plan.order, the loads to come; off_c : hearth over plan [K]
+    taken : index in Plan.order of each of them
+    """
+    size = abs(round(scale.to(off_c, "rise")))
+    head = ("The oven is as planned" if size < 3 else
+            f"The hearth is {size} degrees {'over' if off_c > 0 else 'under'} the plan")
+    parts = []
+    if list(taken) != sorted(taken):
+        parts.append(f"{order['load'].iloc[0]} goes first now")
+    for row, k in zip(order.itertuples(), taken, strict=True):
+        was = plan.order.iloc[k]
+        moved, longer = round(60 * (row.set_h - was["set_h"])), row.minutes - was["minutes"]
+        if abs(moved) >= 5 or abs(longer) >= 3 or row.verdict != "good":
+            text = f"{row.load} in at {plan.at(row.set_h)}, not {plan.at(was['set_h'])}"
+            if abs(moved) < 5:
+                text = f"{row.load} at its time"
+            if abs(longer) >= 3:
+                text += f", for {row.minutes} minutes, not {was['minutes']}"
+            if row.verdict != "good":
+                text += f": it comes out {row.verdict}"
+            parts.append(text)
+    return f"{head}: {'; '.join(parts) if parts else 'go on as written'}."
+
+
+def six_words(choice, planned, batches):
+    """Return what to do, in six words at most.
+
+    choice : dict batch wait_min gap_mm minutes verdict cold (whether the oven is too cool for it)
+    planned : the row of Plan.order it is for
+    batches : of the plan
+    """
+    wait, minutes = choice["wait_min"], choice["minutes"]
+    door = {0: "shut", "open": "open"}.get(choice["gap_mm"], "ajar")
+    if choice["verdict"] != "good":
+        why = "Too cool" if choice["cold"] else "Too hot"
+        return f"{why}: expect {choice['verdict']}, bake {minutes}"
+    name = batches[choice["batch"]].load.name
+    if name != planned["load"]:
+        return f"{name.capitalize()} first, {minutes} min" if not wait else (
+            f"Wait {wait}, then {name}")
+    if wait == 0:
+        return f"Load at once, bake {minutes} min"
+    return f"Wait {wait} min {door}, bake {minutes}"
+
+
 def _outside(row, scale):
     for what, value, low, high in (("the hearth", row.hearth_c, row.hearth_low_c,
                                     row.hearth_high_c),

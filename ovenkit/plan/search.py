@@ -19,6 +19,7 @@ problem of one machine (J. M. Moore, Management Science 15, 1968).
 
 import heapq
 from dataclasses import dataclass
+from itertools import chain
 from itertools import count as count_from
 from time import perf_counter
 from typing import NamedTuple
@@ -38,6 +39,7 @@ LONGEST_MIN = 240       # no single wait is longer
 INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
 GRACE_MIN = 2           # and stays in so much longer than it must
 NEAR_K = 10.0           # outside its bands by more, a load counts as spoilt
+AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
 TRIES = 4               # moments tried within the bands before a batch counts as a compromise
 HOTTER_K = 30.0         # than its bands: no batch is done faster in a plan
 BEAM = 6                # plans carried on where there are too many to try them all
@@ -127,16 +129,16 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None):
             return Found(best[1], Cost(*min(best[0], heap[0][0])[:5]), False, seen)
         wave = [heapq.heappop(heap)[2:] for _ in range(min(WAVE, len(heap)))]
         ready = [pair for pair in wave if pair[1] is not None]
-        for node, key, cooling in _weighed(oven, batches, quick, [
-                node for node, cooling in wave if cooling is None], outdoor_c):
+        for node, key, curves in _weighed(oven, batches, quick, [
+                node for node, curves in wave if curves is None], outdoor_c):
             if key > node.key():    # it costs more than it seemed: back in the queue
-                heapq.heappush(heap, (key, next(ticket), node, cooling))
+                heapq.heappush(heap, (key, next(ticket), node, curves))
             else:
-                ready.append((node, cooling))
+                ready.append((node, curves))
         count += len(ready)
         children, baked = expand(oven, batches, ready, outdoor_c)
         seen += baked
-        for child in children:
+        for child in chain.from_iterable(children):
             key = child.key()
             if child.left:
                 heapq.heappush(heap, (key, next(ticket), child, None))
@@ -150,40 +152,49 @@ def _dive(oven, batches, roots, quick, outdoor_c):
     level, seen = list(roots), 0
     while level[0].left:
         weighed = sorted(_weighed(oven, batches, quick, level, outdoor_c), key=lambda w: w[1])
-        level, baked = expand(oven, batches, [(node, cooling) for node, _, cooling in
-                                              weighed[:BEAM]], outdoor_c)
-        seen += baked
+        children, baked = expand(oven, batches, [(node, curves) for node, _, curves in
+                                                 weighed[:BEAM]], outdoor_c)
+        level, seen = list(chain.from_iterable(children)), seen + baked
     best = min(level, key=Node.key)
     return (best.key(), best), seen
 
 
 def _weighed(oven, batches, quick, nodes, outdoor_c):
-    """List of (node, key with what it must still cost, cooling)."""
-    return [(node, node.key(*(_too_late(batches, quick, node, cooling, near)
-                              for near in (NEAR_K, 0.0))), cooling)
-            for node, cooling in zip(nodes, _cooling(oven, nodes, outdoor_c), strict=True)]
+    """List of (node, key with what it must still cost, its cooling)."""
+    return [(node, node.key(*(_too_late(batches, quick, node, curves, near)
+                              for near in (NEAR_K, 0.0))), curves)
+            for node, curves in zip(nodes, cooling(oven, nodes, outdoor_c), strict=True)]
 
 
-def expand(oven, batches, nodes, outdoor_c):
-    """Return (children of some (Node, cooling), bakes run): every batch left put in next."""
-    tries = [attempt for node, cooling in nodes for attempt in _tries(batches, node, cooling)]
+def expand(oven, batches, nodes, outdoor_c, gaps=GAPS_MM, inside_k=INSIDE_K):
+    """Return (children of each of some (Node, cooling), bakes run): every batch left put in next.
+
+    gaps : of GAPS_MM, those that a wait may have
+    inside_k : how far inside its bands a batch goes in; below 0 that far outside will do [K]
+    """
+    tries = [attempt for node, curves in nodes
+             for attempt in _tries(batches, node, curves, gaps, inside_k)]
+    price = 1 if inside_k >= 0 else 0       # of Cost: compromises; if some will do, spoilt
     children, seen = [None] * len(tries), 0
     again = list(range(len(tries)))
     for round_ in range(TRIES):
         again = [i for i in again if len(tries[i].moments) > round_]
+        if not again:
+            break
         baked = _bake(oven, batches, [(tries[i], tries[i].moments[round_]) for i in again],
-                      outdoor_c) if again else []
+                      outdoor_c)
         seen += len(baked)
         good = {i for i, child in zip(again, baked, strict=True)
-                if child.cost.compromises == tries[i].node.cost.compromises}
+                if child.cost[price] == tries[i].node.cost[price]}
         for i, child in zip(again, baked, strict=True):
             if i in good or children[i] is None:
                 children[i] = child
         again = [i for i in again if i not in good]
-    return children, seen
+    return [[child for attempt, child in zip(tries, children, strict=True)
+             if attempt.node is node] for node, _ in nodes], seen
 
 
-def _cooling(oven, nodes, outdoor_c):
+def cooling(oven, nodes, outdoor_c):
     """Hearth and feels of an empty oven that waits [degC], (nodes, gaps, grid, 2)."""
     if not nodes:
         return []
@@ -219,9 +230,9 @@ def quickest(oven, batches):
     return least
 
 
-def _too_late(batches, quick, node, cooling, near_k):
+def _too_late(batches, quick, node, curves, near_k):
     """How many batches that are left must find the oven too cold by over near_k (Moore 1968)."""
-    shut, jobs = cooling[0], []
+    shut, jobs = curves[0], []
     for i in node.left:
         y = batches[i].load
         warm = np.flatnonzero((shut[:, 0] >= y.hearth_low_c - near_k)
@@ -238,7 +249,7 @@ def _too_late(batches, quick, node, cooling, near_k):
     return late
 
 
-def _tries(batches, node, cooling):
+def _tries(batches, node, curves, gaps, inside_k):
     """The Trys of a node, one for every batch that is left."""
     taken = set()
     for i in node.left:
@@ -246,15 +257,16 @@ def _tries(batches, node, cooling):
         if batch[1:] in taken:          # one of several equal batches is enough
             continue
         taken.add(batch[1:])
-        off = miss(batch, cooling[..., 0], cooling[..., 1], INSIDE_K)
+        off = miss(batch, *np.moveaxis(curves[[GAPS_MM.index(gap) for gap in gaps]], -1, 0),
+                   inside_k)
         if node.minutes is not None and np.isfinite(batch.ready_h):
             late = GRID_H < batch.ready_h - node.minutes / 60 - 1e-9
             off = off + np.where(late & (GRID_H < GRID_H[-1]), 1e6, 0.0)
         soonest = sorted((int(k), gap) for gap, k in np.argwhere(off == 0) if k or not gap)
         if not soonest:
-            k = int(off.min(0).argmin())
+            k = int(np.argmax(off.min(0) <= off.min() + AS_GOOD_K))
             soonest = [(k, int(off[:, k].argmin()) if k else 0)]
-        yield Try(node, i, tuple((k * GRID_MIN, GAPS_MM[gap]) for k, gap in soonest[:TRIES]))
+        yield Try(node, i, tuple((k * GRID_MIN, gaps[gap]) for k, gap in soonest[:TRIES]))
 
 
 def _bake(oven, batches, asked, outdoor_c):

@@ -1,0 +1,53 @@
+"""How sure a plan is: the same day in many ovens, drawn from what is not known."""
+
+import numpy as np
+import pandas as pd
+
+from ovenkit.files import number
+from ovenkit.plan.margins import MOMENT_H, band_k
+from ovenkit.simulate import run_days
+from ovenkit.steps import Bake
+from ovenkit.traits import TRAITS, drawn
+
+DAY_SPREADS = np.array([0.02, 0.08, 0.25, 0.06])
+# of the logarithms of the traits, from one day to the next in an oven that is known: the mass that
+# takes part, insulation (damp, wind), how the door is hung, the wood's moisture and its tending
+# (from memory)
+
+
+def covariance_of(fitted=None):
+    """Return what is not known of tomorrow: a Fit's covariance, if given, and the day's own."""
+    return np.diag(DAY_SPREADS**2) + (0.0 if fitted is None else fitted)
+
+
+def ensemble(plan, n=300, fitted=None, seed=0):
+    """Return (logs of the traits [n, trait], Runs): the planned day in n ovens."""
+    ovens = drawn(plan.oven, covariance_of(fitted), n, seed)
+    logs = np.log([[trait.value(oven) / trait.value(plan.oven) for trait in TRAITS]
+                   for oven in ovens])
+    return logs, run_days([(oven, plan.steps) for oven in ovens], plan.outdoor_c, plan.start)
+
+
+def chances(plan, n=300, fitted=None, seed=0):
+    """Return a DataFrame, a row per load as in Plan.order: how likely it is to go well.
+
+    plan : Plan; n, seed : ovens drawn, and the seed
+    fitted : covariance of a `fit.Fit` of this oven, or None for an oven that is known
+    Columns: load; in_band, the chance that hearth and feels are within its bands as it goes in;
+    good, the chance that it comes out good after the planned minutes, with no eye on it;
+    hearth_low_c, hearth_high_c: what four ovens of five are between.
+    """
+    number(n, "n", 10, 5000)
+    runs = ensemble(plan, n, fitted, seed)[1]
+    bakes = [step for step in plan.steps if isinstance(step, Bake)]
+    firsts = np.cumsum([0] + [len(step.loads) for step in bakes])[:-1]
+    rows = []
+    met = np.array([[run.met_c(h - MOMENT_H) for h in plan.order["set_h"]] for run in runs])
+    for k, (step, first) in enumerate(zip(bakes, firsts, strict=True)):
+        baked = [run.baked[first] for run in runs]
+        inside = [band_k(step.load, *one) >= 0 for one in met[:, k]]
+        low, high = np.quantile(met[:, k, 0], [0.1, 0.9])
+        rows.append((step.load.name, np.mean(inside),
+                     np.mean([row.verdict == "good" for row in baked]), low, high))
+    return pd.DataFrame(rows, columns=["load", "in_band", "good", "hearth_low_c",
+                                       "hearth_high_c"])
