@@ -19,8 +19,10 @@ from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import clock
 
-LOOK_NODES = {True: 400, False: 1500}  # looked at, fire given or free, before the best so far is
-#                                        taken with a bound; up to seven batches that is not met
+EXACT_BATCHES = 7       # up to so many, with the fire given, the search goes on to its end
+LOOK_NODES = 1500       # looked at where a fire is to be chosen too, before the best is taken
+MANY_NODES = 120        # the same for more batches
+REMEDY_NODES = 60       # and for trying out what would help
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,7 +77,8 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     fire : Fire if it is given; None chooses wood and hours
     outdoor_c, start : as of `run_day`
     moisture_pct : of the wood, wet basis [%]; settle_minutes : least rest after raking out
-    What "best" is, see `search`. Raises InputError for wants that cannot be met at all, or not
+    What "best" is, see `search`: exact for a given fire and up to seven batches, else the best of
+    many with a bound on any other. Raises InputError for wants that cannot be met at all, or not
     safely.
     """
     if not isinstance(oven, Oven):
@@ -90,13 +93,14 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     else:
         refuse(f"fire is {fire!r}: give a Fire, or None to have one chosen")
 
-    def best(wants, some=None):
+    def best(wants, some=None, nodes=REMEDY_NODES):
         todo, some = batches(oven, wants, first_load), some or fires
         roots = _roots(oven, some, len(todo), outdoor_c, start)
-        found = search(oven, todo, roots, outdoor_c, nodes=LOOK_NODES[len(some) == 1])
+        found = search(oven, todo, roots, outdoor_c, nodes=nodes)
         return _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
-    plan = best(wants)
+    few = len(batches(oven, wants, first_load)) <= EXACT_BATCHES
+    plan = best(wants, nodes=MANY_NODES if not few else LOOK_NODES if fire is None else None)
     if plan.cost.spoilt:
         every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
         plan = replace(plan, notes=(*plan.notes, *remedies(plan, best, every)))

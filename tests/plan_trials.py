@@ -1,0 +1,165 @@
+"""Trials of the planner, as many as asked for: few in the tests, many in the benchmark."""
+
+from contextlib import contextmanager
+from itertools import permutations
+
+import numpy as np
+
+import ovenkit as ok
+from ovenkit import conduction, oneday, program
+from ovenkit.files import InputError
+from ovenkit.plan.correct import checks, correction_table
+from ovenkit.plan.margins import MOMENT_H, band_k
+from ovenkit.plan.search import (
+    AS_GOOD_K,
+    GAPS_MM,
+    GRACE_MIN,
+    GRID_MIN,
+    INSIDE_K,
+    LONGEST_MIN,
+    NEAR_K,
+    TRIES,
+    miss,
+    pause,
+)
+from ovenkit.plan.wants import as_wants, batches
+from ovenkit.simulate import done_minutes
+from ovenkit.traits import SPREADS, turned
+
+COUNTS = {"flatbread": 2, "roll": 10, "seeded roll": 12, "hearth loaf": 5, "hearth loaf 400 g": 6,
+          "tin loaf": 4, "enriched bun": 16, "sponge cake": 2, "fruit cake": 2, "custard tart": 2,
+          "tray of roots": 1, "braise pot": 1, "bean pot": 1}
+
+
+def random_menu(rng, n):
+    """A dict of n different loads and counts."""
+    return {name: int(rng.integers(1, COUNTS[name] + 1))
+            for name in rng.choice(list(COUNTS), n, replace=False)}
+
+
+def by_hand(oven, menu, fire, outdoor_c=12):
+    """The best order by trying them all, one day after another: (cost, names in order).
+
+    The rule of `ovenkit.plan.search` in its plainest form: no queue, no bound, no batches of days.
+    """
+    todo = batches(oven, as_wants(menu))
+    begun = ok.run_day(oven, fire, outdoor_c).state()
+    best = None
+    for order in permutations(range(len(todo))):
+        state, cost, taken = begun, [0, 0, 0], []
+        for i in order:
+            wait, state, spoilt, missed = _put_in(oven, todo[i], state, outdoor_c)
+            cost = [cost[0] + spoilt, cost[1] + missed, cost[2] + wait]
+            taken.append(todo[i].load.name)
+        key = (*cost, order)
+        if best is None or key < best[0]:
+            best = key, taken
+    return best[0][:3], best[1]
+
+
+def _put_in(oven, batch, state, outdoor_c):
+    """(wait, state after, spoilt, missed) of a batch put in at its first good moment."""
+    moments, off = [], {}
+    for gap in GAPS_MM:
+        run = ok.run_day(oven, [pause(LONGEST_MIN, gap)], outdoor_c, state)
+        for k in range(LONGEST_MIN // GRID_MIN + 1):
+            off[k, GAPS_MM.index(gap)] = float(miss(batch, *run.met_c(k * GRID_MIN / 60), INSIDE_K))
+    moments = sorted(at for at, m in off.items() if m == 0 and (at[0] or at[1] == 0))[:TRIES]
+    if not moments:
+        least = min(off.values()) + AS_GOOD_K
+        k = min(at[0] for at, m in off.items() if m <= least)
+        gaps = [g for g in range(len(GAPS_MM)) if k or g == 0]
+        moments = [(k, min(gaps, key=lambda g: off[k, g]))]
+    first = None
+    for k, g in moments:
+        before = [pause(k * GRID_MIN, GAPS_MM[g])] if k else []
+        minutes = batch.stay
+        if minutes is None:
+            bake = ok.Bake(batch.load, batch.count, minutes=batch.load.max_minutes)
+            run = ok.run_day(oven, [*before, bake], outdoor_c, state)
+            minutes = done_minutes(run, len(before), bake) + GRACE_MIN
+        run = ok.run_day(oven, [*before, ok.Bake(batch.load, batch.count, minutes=minutes)],
+                         outdoor_c, state)
+        row = run.baked[0]
+        off_k = miss(batch, row.hearth_in_c, row.feels_in_c)
+        spoilt = bool(row.verdict != "good" or off_k > NEAR_K)
+        one = (k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > 0))
+        if not one[3]:
+            return one
+        first = first or one
+    return first
+
+
+@contextmanager
+def three_times_the_cells():
+    """Walls and loads cut three times as fine, while it lasts."""
+    kept = program.FRACTIONS, program.LOAD_FRACTIONS
+    cached = (program.wall_slabs, program.load_slab, oneday._middle)
+    program.FRACTIONS = (conduction.graded(108, 1.033),
+                         *[conduction.graded(24, 1.145)] * (program.LAYERS - 1))
+    program.LOAD_FRACTIONS = (np.full(72, 1 / 72),)
+    for one in cached:
+        one.cache_clear()
+    try:
+        yield
+    finally:
+        program.FRACTIONS, program.LOAD_FRACTIONS = kept
+        for one in cached:
+            one.cache_clear()
+
+
+def kept_promises(n, seed, oven="rowan"):
+    """(loads with margins above 5 K or 2 min, those of them that come out otherwise, plans)."""
+    rng, oven = np.random.default_rng(seed), ok.read_oven(oven)
+    promised, broken, plans = 0, [], 0
+    while plans < n:
+        menu = random_menu(rng, int(rng.integers(2, 5)))
+        plan = ok.plan_day(oven, menu)
+        if not plan.good:
+            continue
+        plans += 1
+        with three_times_the_cells():
+            verdicts = ok.run_day(oven, plan.steps, plan.outdoor_c, finer=4).bakes["verdict"]
+        for row, verdict in zip(plan.order.itertuples(), verdicts, strict=True):
+            if row.margin_k > 5 or row.margin_min > 2:
+                promised += 1
+                if verdict != row.verdict:
+                    broken.append((menu, row.load, row.verdict, verdict))
+    return promised, broken, plans
+
+
+def corrected(n, seed, oven="rowan"):
+    """DataFrame-like array, a row per check of n plans in an oven that is not quite as planned:
+    hearth over plan, degrees outside the bands blind and by the table, good blind and by the
+    table."""
+    rng, oven, rows = np.random.default_rng(seed), ok.read_oven(oven), []
+    for _ in range(n):
+        plan = ok.plan_day(oven, random_menu(rng, 3))
+        table = correction_table(plan)
+        ends = np.cumsum([step.seconds for step in plan.steps]) / 3600
+        for hours, k in checks(plan):
+            truth = turned(oven, rng.normal(0, 1, 4) * SPREADS * [0.3, 0.3, 0.5, 1.0])
+            done = int(np.searchsorted(ends, hours - 1e-6)) + 1
+            run = ok.run_day(truth, plan.steps[:done], plan.outdoor_c)
+            off = run.reading("hearth spot", hours) - plan.run.reading("hearth spot", hours)
+            if abs(off) > 75:
+                continue
+            mine = table[table["hours"] == hours]
+            choice = mine.loc[(mine["off_c"] - off).abs().idxmin()]
+            planned = mine[mine["off_c"] == 0].iloc[0]
+            rows.append((off, *_followed(truth, run.state(hours), plan, planned, choice)))
+    return np.array(rows, float)
+
+
+def _followed(truth, state, plan, *choices):
+    """Degrees outside the bands of each choice, then whether each comes out good."""
+    outside, good = [], []
+    for c in choices:
+        load = plan.batches[c["batch"]]
+        before = [pause(c["wait_min"], c["gap_mm"])] if c["wait_min"] else []
+        run = ok.run_day(truth, [*before, ok.Bake(load.load, load.count, minutes=c["minutes"])],
+                         plan.outdoor_c, state)
+        met = run.met_c(max(c["wait_min"] / 60 - MOMENT_H, 0.0))
+        outside.append(max(0.0, -band_k(load.load, *met)))
+        good.append(run.baked[0].verdict == "good")
+    return *outside, *good
