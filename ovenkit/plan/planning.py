@@ -21,7 +21,7 @@ from ovenkit.units import clock
 
 EXACT_BATCHES = 7       # up to so many, with the fire given, the search goes on to its end
 LOOK_NODES = 1500       # looked at where a fire is to be chosen too, before the best is taken
-MANY_NODES = 120        # the same for more batches
+MANY_NODES = 60         # the same for more batches
 REMEDY_NODES = 60       # and for trying out what would help
 
 

@@ -22,10 +22,12 @@ def notes(plan, scale=METRIC):
             yield f"{name} comes out {row.verdict}: {row.why}."
         elif row.margin_k < 0:
             yield f"{name} goes in {_outside(row, scale)}; it comes out good all the same."
-    tight = min(plan.order.itertuples(), key=lambda row: max(row.margin_k / ROOMY_K,
-                                                             row.margin_min / ROOMY_MIN))
-    yield (f"The tightest load is {tight.load}: {scale.say(tight.margin_k, 'rise')} inside its "
-           f"bands, and as good {tight.margin_min} minutes sooner or later.")
+    good = [row for row in plan.order.itertuples() if not row.spoilt]
+    if good:
+        tight = min(good, key=lambda row: max(row.margin_k / ROOMY_K, row.margin_min / ROOMY_MIN))
+        what = "The tightest load" if len(good) == len(plan.order) else "Of the others the tightest"
+        yield (f"{what} is {tight.load}: {_room(tight, scale)}, and as good {tight.margin_min} "
+               "minutes sooner or later.")
     if not plan.exact:
         yield ("So many batches were not all tried in every order: no plan has fewer than "
                f"{plan.bound.compromises} compromises, or with as many less than "
@@ -78,6 +80,11 @@ def six_words(choice, planned, batches):
     if wait == 0:
         return f"Load at once, bake {minutes} min"
     return f"Wait {wait} min {door}, bake {minutes}"
+
+
+def _room(row, scale):
+    inside = row.margin_k >= 0
+    return f"{scale.say(abs(row.margin_k), 'rise')} {'inside' if inside else 'outside'} its bands"
 
 
 def _outside(row, scale):

@@ -1,10 +1,20 @@
 """What would help a plan that spoils a load: the nearest changes after which none is spoilt."""
 
 from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
 
 from ovenkit.files import InputError
+from ovenkit.plan.firing import WOOD_GRID_KG, usual_fire
+from ovenkit.plan.search import Cost, Node, search
+from ovenkit.simulate import run_days
+from ovenkit.steps import Settle
 
 MOST = 3                # changes named
+TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
+TOP_UP_SETTLE_MIN = 20
+LOOK_NODES = 60
 TRIED = 6               # plans made to find them, at most
 
 
@@ -27,8 +37,50 @@ def remedies(plan, best, fires=None):
             if not other.cost.spoilt:
                 out.append(f"{words(other)}, and every load comes out good.")
                 break
+    more = top_up(plan, plan.steps[0].moisture_pct)
+    if more:
+        out.append(f"A top-up fire of {more.wood_kg:g} kg before the {more.load}, with food out for "
+                   f"{more.minutes:.0f} minutes, would do it too.")
     return out or ["No one change of fire or count that was tried makes every load good: leave out "
                    "two things, bake on two days, or use another oven."]
+
+
+class TopUp(NamedTuple):
+    """A fire between two loads: before which, of how much wood, and how long food is out."""
+    load: str
+    wood_kg: float
+    minutes: float
+
+
+def top_up(plan, moisture_pct=18.0):
+    """Return the least TopUp after which no load to come is spoilt, or None if none does it.
+
+    plan : Plan whose loads run out of heat; moisture_pct : of the wood, wet basis [%]
+    The fire has its own spreading, raking out and settling: 60 to 120 minutes (common practice,
+    no source).
+    """
+    cold = plan.order["spoilt"] & ((plan.order["hearth_c"] < plan.order["hearth_low_c"])
+                                   | (plan.order["feels_c"] < plan.order["feels_low_c"]))
+    k = int(np.argmax(cold))
+    if not cold.any() or k == 0:
+        return None
+    oven, row = plan.oven, plan.order.iloc[k]
+    begin_h = row["set_h"] - row["wait_min"] / 60
+    wood = np.arange(1.0, TOP_UP_KG_M2 * oven.hearth_area_m2, WOOD_GRID_KG)
+    fires = [(usual_fire(oven, kg, moisture_pct, plan.outdoor_c),
+              Settle(minutes=TOP_UP_SETTLE_MIN)) for kg in wood]
+    runs = run_days([(oven, fire) for fire in fires], plan.outdoor_c, plan.run.state(begin_h))
+    since = 60 * (begin_h - plan.order["set_h"].iloc[0])
+    roots = [Node(Cost(0, 0, 0, fire[0].wood_kg, fire[0].seconds / 3600), (),
+                  tuple(range(k, len(plan.batches))), since + _minutes(fire), run.state(), (), (),
+                  fire) for fire, run in zip(fires, runs, strict=True)]
+    best = search(oven, plan.batches, roots, plan.outdoor_c, nodes=LOOK_NODES).node
+    return None if best.cost.spoilt else TopUp(row["load"], best.cost.wood_kg,
+                                               _minutes(best.fire))
+
+
+def _minutes(steps):
+    return sum(step.seconds for step in steps) / 60
 
 
 def _kinds(plan, fires):
