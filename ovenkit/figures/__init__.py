@@ -12,7 +12,8 @@ __all__ = ["CROSS", "DPI", "SIZE_IN", "TICK", "Band", "Line", "Mark", "Picture",
 
 
 DRAWN_BY = {"Picture": ("day", "DayFigure"), "Profile": ("profile", "ProfileFigure"),
-            "Dots": ("dots", "DotFigure"), "Section": ("section", "SectionFigure")}
+            "Dots": ("dots", "DotFigure"), "Section": ("section", "SectionFigure"),
+            "Fitted": ("fitted", "FittedFigure")}
 
 
 def figure_for(picture):

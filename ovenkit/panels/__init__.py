@@ -35,6 +35,11 @@ def use_door(**settings):
     return _board("use_door", settings)
 
 
+def know_oven(**settings):
+    """Return the panel of a log and its fit; settings as of `fitting.KnowOven`."""
+    return _board("know_oven", settings)
+
+
 def still(scene, **settings):
     """Return the picture of a scene without controls, such as "charge"."""
     from ovenkit.panels.place import Still

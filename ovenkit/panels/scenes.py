@@ -5,7 +5,8 @@ from importlib import import_module
 from ovenkit.files import choose
 
 MODULES = {"my_oven": "measuring", "charge": "charging", "settle": "settling",
-           "read_oven": "reading", "draw_down": "drawing", "use_door": "dooring"}
+           "read_oven": "reading", "draw_down": "drawing", "use_door": "dooring",
+           "know_oven": "fitting"}
 
 
 def module(scene, folder="ovenkit.panels"):
