@@ -13,12 +13,12 @@ from ovenkit.plan.margins import MOMENT_H, band_k
 from ovenkit.plan.search import (
     AS_GOOD_K,
     GAPS_MM,
-    GRACE_MIN,
     GRID_MIN,
     INSIDE_K,
     LONGEST_MIN,
     NEAR_K,
     TRIES,
+    graced,
     miss,
     pause,
 )
@@ -77,7 +77,7 @@ def _put_in(oven, batch, state, outdoor_c):
         if minutes is None:
             bake = ok.Bake(batch.load, batch.count, minutes=batch.load.max_minutes)
             run = ok.run_day(oven, [*before, bake], outdoor_c, state)
-            minutes = done_minutes(run, len(before), bake) + GRACE_MIN
+            minutes = min(graced(done_minutes(run, len(before), bake)), batch.load.max_minutes)
         run = ok.run_day(oven, [*before, ok.Bake(batch.load, batch.count, minutes=minutes)],
                          outdoor_c, state)
         row = run.baked[0]

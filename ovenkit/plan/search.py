@@ -37,7 +37,7 @@ OPEN = "open"
 GAPS_MM = (0, 10, 20, 40, OPEN)
 LONGEST_MIN = 240       # no single wait is longer
 INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
-GRACE_MIN = 2           # and stays in so much longer than it must
+GRACE_MIN, GRACE = 2, 0.05      # and stays in longer than it must, by so many minutes or that share
 NEAR_K = 10.0           # outside its bands by more, a load counts as spoilt
 AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
 TRIES = 4               # moments tried within the bands before a batch counts as a compromise
@@ -282,10 +282,16 @@ def _bake(oven, batches, asked, outdoor_c):
                     [starts[k] for k in untimed])
     for k, run in zip(untimed, runs, strict=True):
         minutes = done_minutes(run, len(before[k]), bakes[k])
-        bakes[k] = Bake(bakes[k].load, bakes[k].count, minutes=minutes + GRACE_MIN)
+        bakes[k] = Bake(bakes[k].load, bakes[k].count,
+                        minutes=min(graced(minutes), bakes[k].load.max_minutes))
     steps = [b + (bake,) for b, bake in zip(before, bakes, strict=True)]
     runs = run_days([(oven, s) for s in steps], outdoor_c, starts)
     return [_child(batches, *one) for one in zip(asked, steps, runs, strict=True)]
+
+
+def graced(minutes):
+    """Return how long a batch stays in that is done after some minutes, in whole minutes."""
+    return minutes + max(GRACE_MIN, round(GRACE * minutes))
 
 
 def _child(batches, asked, steps, run):
