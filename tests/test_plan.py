@@ -8,7 +8,7 @@ import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import OFFS_C, checks, correct, correction_table
-from ovenkit.plan.firing import firings, usual_fire
+from ovenkit.inverse import usual_fire
 from ovenkit.plan.search import GAPS_MM, GRID_MIN, Cost, Node, expand, cooling, search
 from ovenkit.plan.wants import Want, as_wants, batches
 from ovenkit.traits import turned

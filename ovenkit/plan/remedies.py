@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.files import InputError
-from ovenkit.plan.firing import WOOD_GRID_KG, usual_fire
+from ovenkit.inverse import WOOD_GRID_KG, usual_fire
 from ovenkit.plan.search import Cost, Node, search
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle

@@ -7,7 +7,7 @@ from ovenkit.fit import fit_oven
 from ovenkit.mystery import OUTDOOR_C, STEPS
 from ovenkit.panels.fitting import SCENE, VIEWS, KnowOven
 from ovenkit.panels.guesses import Guess
-from ovenkit.plan.firing import usual_fire
+from ovenkit.inverse import usual_fire
 from ovenkit.questions import Question
 from ovenkit.simulate import run_day
 from ovenkit.steps import Wait
