@@ -1,6 +1,16 @@
 """Cooking on stored heat: a masonry oven is charged by one fire, then baked in as it runs down."""
 
-from ovenkit import baking, burning, conduction, exact, exchange, instruments, loads, units
+from ovenkit import (
+    baking,
+    burning,
+    conduction,
+    exact,
+    exchange,
+    instruments,
+    loads,
+    mystery,
+    units,
+)
 from ovenkit.files import InputError
 from ovenkit.fit import Fit, fit_oven
 from ovenkit.loads import Load, load_catalogue
@@ -13,6 +23,6 @@ from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, read_day
 __all__ = [
     "Bake", "Day", "Fire", "Fit", "InputError", "Layer", "Load", "Material", "Oven", "Plan", "RakeOut", "Run",
     "Settle", "State", "Wait", "Want", "baking", "burning", "conduction", "domed_oven", "exact",
-    "exchange", "fit_oven", "four_questions", "instruments", "load_catalogue", "loads", "materials", "plan_day",
+    "exchange", "fit_oven", "four_questions", "instruments", "load_catalogue", "loads", "materials", "mystery", "plan_day",
     "read_day", "read_oven", "run_day", "run_days", "units",
 ]

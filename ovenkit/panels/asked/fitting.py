@@ -77,7 +77,7 @@ def _six(oven, first_h, last_h):
 
 def _which_six(oven):
     early, spread = _six(oven, 0.2, 1.2), _six(oven, 0.2, 9.0)
-    return "six spread over the day" if spread < early else "six in the first hour"
+    return "6 spread over the day" if spread < early else "6 in the first hour"
 
 
 QUESTIONS = (
@@ -93,7 +93,7 @@ QUESTIONS = (
     Question("which six readings",
              "You may take only six readings of the hearth. Which six say more of how your oven "
              "keeps its heat?",
-             _which_six, choices=("six in the first hour", "six spread over the day"),
+             _which_six, choices=("6 in the first hour", "6 spread over the day"),
              hint="What you want to know is how it runs down.",
              why="Two readings far apart tell a slope better than twenty close together."),
 )
