@@ -165,7 +165,7 @@ def hidden_kg(settings):
 
 
 SCENE = Scene("know_oven", KnowOven(), (
-    Field("until_hours", "Readings until", "Readings kept up to so long after raking out", 1, 9,
+    Field("until_hours", "Read until", "Readings kept up to so long after raking out", 1, 11,
           0.5, unit="hours", group="view"),
     Field("every", "One reading of", "Keep every one, every second, and so on", 1, 6, 1,
           group="view"),
