@@ -69,7 +69,7 @@ class FittedFigure(Chart):
                       dashes=(3, 2))
         for name, (hours, values, counted) in picture.readings.items():
             self._marks(axes, name, np.asarray(hours), to(np.asarray(values), "temp"),
-                        np.asarray(counted))
+                        np.ones(len(hours)) if picture.covered else np.asarray(counted))
         self._scale(picture)
         guess = picture.guess
         if guess and guess.hours is not None and guess.value is not None:
