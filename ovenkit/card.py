@@ -74,11 +74,12 @@ class Card:
             rows.append((f"from {scale.say(FROM_C, 'temp')} to {scale.say(temp_c, 'temp')}, shut",
                          f"{hours:.0f} h" + _range(spread, "{:.0f}".format)))
         per = scale.to(self.k_per_kg, "rise") / scale.to(1.0, "mass")
-        air, hearth, later = (scale.say(k, "rise") for k in self.opening_k)
+        air, hearth, later = (scale.say(k, "rise", unit=False) for k in self.opening_k)
         return rows + [
             ("lost to dough, an hour after it is out",
              f"{per:.1f} degrees a {scale.unit('mass')}"),
-            ("lost to one opening of 30 s", f"air {air}, hearth {hearth}, {later} half an hour on"),
+            ("degrees lost to an opening of 30 s",
+             f"air {air}, hearth {hearth}, after half an hour {later}"),
             ("loaves of 800 g in a full charge", f"{self.loaves:.0f}, {self.at_once} at once")]
 
 
