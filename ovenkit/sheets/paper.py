@@ -4,15 +4,16 @@ Lengths in mm from the upper left corner, type in points. A Paper is filled from
 does not fit goes on the next page.
 """
 
+from functools import lru_cache
 from pathlib import Path
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
-from matplotlib.font_manager import FontProperties
+from matplotlib.font_manager import FontProperties, findfont
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
-from matplotlib.textpath import TextPath
+from PIL import ImageFont
 
 from ovenkit.files import refuse
 
@@ -36,12 +37,15 @@ def free_path(path, overwrite=False):
     return path
 
 
+@lru_cache
+def _font(bold):
+    """The type that matplotlib sets, at 100 points."""
+    return ImageFont.truetype(findfont(FontProperties(weight="bold" if bold else "normal")), 100)
+
+
 def width_mm(text, size_pt, bold=False):
     """Return how wide a text is set [mm]."""
-    if not text.strip():
-        return len(text) * 0.3 * size_pt * PT_MM
-    font = FontProperties(weight="bold" if bold else "normal")
-    return TextPath((0, 0), text, size=size_pt, prop=font).get_extents().x1 * PT_MM
+    return _font(bool(bold)).getlength(text) * size_pt / 100 * PT_MM
 
 
 def wrapped(text, size_pt, wide_mm, bold=False):
