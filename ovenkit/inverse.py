@@ -142,7 +142,7 @@ def wait_for(state, hearth_c=None, feels_c=None, gap_mm=0):
     run = run_day(state.oven, [Wait(hours=LONGEST_H, gap_mm=gap_mm or None)], state.outdoor_c,
                   state)
     minutes = np.arange(0, 60 * LONGEST_H + 1, WAIT_GRID_MIN)
-    met = np.array([run.met_c(m / 60) for m in minutes])[:, 0 if feels_c is None else 1]
+    met = run.met_c(minutes / 60)[0 if feels_c is None else 1]
     if met[0] < goal:
         refuse(f"the {what} is {met[0]:.0f} degC already, under {goal:.0f}: waiting cools it more")
     if met[-1] > goal:

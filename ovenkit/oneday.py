@@ -162,14 +162,14 @@ class OneDay:
         return feels_k(above, glow[:, 1], self.of("temp_k")[:, -1]) - ZERO_C
 
     def met_c(self, hours):
-        """What a load meets at `hours` [h]: (hearth it is laid on, cold spots and all, and what the
-        oven feels like with its mouth shut and nothing in) [degC]."""
+        """What a load meets at `hours` [h], one moment or an array: (hearth it is laid on, cold
+        spots and all, and what the oven feels like, mouth shut and nothing in) [degC]."""
         area = np.concatenate([self.during("body_m2")[:, 1:2], self.during("ration")[..., 1]], 1)
         t = np.concatenate([self.temp_c[:, 1:2], self.temp_c[:, 5:5 + self.program.places]], 1)
         zones = self.temp_c[:, :4].copy()
         zones[:, 1] = (t * area).sum(1) / area.sum(1)
-        now = np.array([np.interp(hours, self.hours, zone) for zone in zones.T])
-        return float(now[1]), float(feels_shut_c(self.oven, self.outdoor_c, now + ZERO_C))
+        now = np.stack([np.interp(hours, self.hours, zone) for zone in zones.T], axis=-1)
+        return now[..., 1], feels_shut_c(self.oven, self.outdoor_c, now + ZERO_C)
 
     def feels_shut_c(self, moments):
         """What the oven would feel like at some moments, mouth shut and nothing in [degC]."""
@@ -193,13 +193,18 @@ class OneDay:
 
     def core_c(self, place=0):
         """Core of the load at a place [degC] at every moment; nan while none is in."""
-        core = np.full(len(self.hours), np.nan)
-        z = self.of("modes")[:, 5 + self.program.places + place]
+        return self._cores[place]
+
+    @cached_property
+    def _cores(self):
+        cores = np.full((self.program.places, len(self.hours)), np.nan)
+        z = self.of("modes")[:, 5 + self.program.places:]
         for i, row in enumerate(self.timeline.segments):
-            if row.inside and place < len(row.laid):
+            if row.inside:
                 here = self.segment == i
-                core[here] = z[here] @ _middle(row.laid[place][0]) + self.outdoor_c
-        return core
+                for place, (load, _) in enumerate(row.laid):
+                    cores[place, here] = z[here, place] @ _middle(load) + self.outdoor_c
+        return cores
 
     def span(self, segment):
         """First and last moment of the load that is laid as a segment begins."""

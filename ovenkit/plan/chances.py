@@ -20,12 +20,13 @@ def covariance_of(fitted=None):
     return np.diag(DAY_SPREADS**2) + (0.0 if fitted is None else fitted)
 
 
-def ensemble(plan, n=300, fitted=None, seed=0):
-    """Return (logs of the traits [n, trait], Runs): the planned day in n ovens."""
+def ensemble(plan, n=300, fitted=None, seed=0, upto=None):
+    """Return (logs of the traits [n, trait], Runs): the planned day in n ovens, or so many steps.
+    """
     ovens = drawn(plan.oven, covariance_of(fitted), n, seed)
     logs = np.log([[trait.value(oven) / trait.value(plan.oven) for trait in TRAITS]
                    for oven in ovens])
-    return logs, run_days([(oven, plan.steps) for oven in ovens], plan.outdoor_c, plan.start)
+    return logs, run_days([(oven, plan.steps[:upto]) for oven in ovens], plan.outdoor_c, plan.start)
 
 
 def chances(plan, n=300, fitted=None, seed=0):
@@ -42,7 +43,8 @@ def chances(plan, n=300, fitted=None, seed=0):
     bakes = [step for step in plan.steps if isinstance(step, Bake)]
     firsts = np.cumsum([0] + [len(step.loads) for step in bakes])[:-1]
     rows = []
-    met = np.array([[run.met_c(h - MOMENT_H) for h in plan.order["set_h"]] for run in runs])
+    before = plan.order["set_h"].to_numpy() - MOMENT_H
+    met = np.array([np.stack(run.met_c(before), axis=-1) for run in runs])
     for k, (step, first) in enumerate(zip(bakes, firsts, strict=True)):
         baked = [run.baked[first] for run in runs]
         inside = [band_k(step.load, *one) >= 0 for one in met[:, k]]

@@ -63,7 +63,7 @@ class Estimate:
         self.step = int(np.searchsorted(ends, hours - 1e-6))
         inside = isinstance(plan.steps[self.step], Bake) or self.step == 0
         self.end_h = float(ends[self.step]) if inside else hours
-        self.logs, self.runs = ensemble(plan, MEMBERS, fitted)
+        self.logs, self.runs = ensemble(plan, MEMBERS, fitted, upto=self.step + 1)
         states = np.array([run.state(self.end_h).zones_c for run in self.runs])
         self.planned = plan.run.state(self.end_h)
         self.shape = states.shape[1:]

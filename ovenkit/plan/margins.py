@@ -45,7 +45,7 @@ def margins(run):
     firsts = np.cumsum([0] + [len(run.steps[i].loads) for i in bakes])
     out = []
     for i, k in zip(bakes, firsts, strict=False):
-        met = run.met_c(at[i] - MOMENT_H)
+        met = [float(value) for value in run.met_c(at[i] - MOMENT_H)]
         out.append(Margin(*met, band_k(run.steps[i].load, *met),
                           _minutes(verdicts, i, rows[k].verdict)))
     return out
