@@ -25,7 +25,7 @@ from ovenkit.simulate import run_day
 from ovenkit.steps import Bake
 from ovenkit.traits import TRAITS, turned
 
-MEMBERS = 80            # ovens drawn
+MEMBERS = 48            # ovens drawn
 OFFS_C = (-60, -30, 0, 30, 60)
 CHECKS = 3
 TABLE_GAPS_MM = (0, 20, OPEN)   # as few words as a wall can hold
