@@ -245,6 +245,3 @@ SCENE = Scene("settle", Rest(), (
           unit="hours"),
     *more(INSIDE, INSULATION, CRACK, SPREAD, WEATHER),
 ), run, picture)
-
-QUICK_FIRE = Rest(fire_hours=0.75, wood_kg=7, spread_minutes=0)
-LONG_FIRE = Rest(fire_hours=4, wood_kg=11)

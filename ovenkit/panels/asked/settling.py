@@ -5,21 +5,21 @@ from ovenkit.panels.settling import (
     BACK,
     HEARTH,
     LEAST_H,
-    LONG_FIRE,
-    QUICK_FIRE,
+    NEAR_K,
     SCENE,
     Rest,
     Rested,
     apart,
     at,
     lost_pct,
-    shut_in,
+    settled_min,
 )
 from ovenkit.questions import Question
 from ovenkit.simulate import run_day
 from ovenkit.steps import Fire, Settle
 
 END_MIN = 240       # of the second guess
+HEAVY = Rest(masonry_kg=600)
 
 
 def _later(minutes):
@@ -32,12 +32,12 @@ def _over(rested, minutes):
 
 GUESSES = (
     Guess("forty minutes shut",
-          "The embers are out. The door shuts at 08:30, and the hearth reads [377 temp]. Nobody "
-          "opens it. What does the hearth read 40 minutes later?",
+          "A heavy oven, [600 mass] of brick. The embers are out. The door shuts at 08:30, and the "
+          "hearth reads [368 temp]. Nobody opens it. What does the hearth read 40 minutes later?",
           "It reads {answer}, and yet only {lost} % of the oven's heat is gone. What the skin lost "
           "has sunk into the brick behind it: the outer face of the hearth rose from {before} to "
           "{after}.",
-          SCENE, Rest(), lambda rested: at(rested, HEARTH, 40), _later(40), low=200, start=377,
+          SCENE, HEAVY, lambda rested: at(rested, HEARTH, 40), _later(40), low=200, start=368,
           also=lambda rested: {
               "lost": f"{lost_pct(rested, 40):.1f}",
               "before": f"[{at(rested, 'hearth_outer_c', 0):.0f} temp]",
@@ -53,15 +53,15 @@ GUESSES = (
           _later(END_MIN), low=150, high=350, start=246, other=Rest(settle_hours=4),
           other_name="good door",
           also=lambda rested: {"apart": f"[{_over(rested, END_MIN):.0f} rise]"}),
-    Guess("quick fire, long fire",
-          "Two fires. Ten minutes after raking out one hearth reads [246 temp], after four hours "
-          "on [11 mass] of wood (dashed), the other [242 temp], after 45 minutes on [7 mass]: "
-          "both are good for bread. What does the other read at 40 minutes?",
-          "{answer}, and the long fire's hearth [232 temp]. Behind the quick fire's skin the brick "
-          "is cold, and drinks. So read twice: minute 10 says how hot, the fall to minute 40 says "
-          "how deep.",
-          SCENE, QUICK_FIRE, lambda rested: at(rested, HEARTH, 40), _later(40), start=250,
-          other=LONG_FIRE, other_name="long fire"),
+    Guess("ten hours shut",
+          "The class oven is shut at 08:30 with the hearth at [377 temp], and by 09:10 it has lost 73 "
+          "of those degrees. Nobody touches it all day. What does the hearth read at 18:30, ten "
+          "hours after it was shut?",
+          "{answer}: what looked like a fast loss in the morning was the skin and the depth "
+          "sharing. In all ten hours the oven has lost {lost} of every hundred parts of its heat, "
+          "and the beans could still go in.",
+          SCENE, Rest(settle_hours=10), lambda rested: at(rested, HEARTH, 600), _later(600), low=50,
+          start=200, also=lambda rested: {"lost": f"{lost_pct(rested, 600):.0f}"}),
 )
 
 
@@ -95,6 +95,14 @@ def _spread(oven):
     return SAME if abs(none - long) < 3 else NEARER if long < none else FURTHER
 
 
+def _near_depth(oven):
+    """Minutes until skin and depth of the hearth count as one; those of the rest, if never."""
+    rested = fired(oven, 2)
+    over = rested.day.table[HEARTH] - rested.day.table["hearth_deep_c"]
+    minutes = settled_min(rested, over, NEAR_K)
+    return 60 * LEAST_H if minutes is None else minutes
+
+
 QUESTIONS = (
     Question("gone in twenty minutes",
              "Two hours of fire, raked out, shut. In the next 20 minutes, how much of all the heat "
@@ -108,12 +116,12 @@ QUESTIONS = (
              _spread, choices=(NEARER, FURTHER, SAME),
              hint="Try it in the panel, under More: the line that begins with Places tells.",
              why="Part of the settling is done while the embers still lie there."),
-    Question("three hours of fire",
-             "Three hours of fire, raked out, shut. At minute 10 the hearth reads [300 temp]. If "
-             "the fire went as it should, how many degrees lower is it at minute 40?",
-             lambda oven: 3 * shut_in(fired(oven, 3), HEARTH),
-             of="rise", low=-20, high=120, start=0, right_by=5, near_by=12,
-             hint="In the class oven two hours of fire lose 13 of every hundred degrees, four "
-                  "hours 6.",
-             why="Write it on the oven's card: a day that falls much further was not charged."),
+    Question("near its depth",
+             "Two hours of fire, raked out, shut. After how many minutes is the hearth's skin within "
+             "[15 rise] of the brick an inch under it?",
+             _near_depth,
+             of="", unit="minutes", low=0, high=90, start=10, right_by=5, near_by=12,
+             hint="Look at the long dashes in the chart of the class oven, an inch under the thick "
+                  "line.",
+             why="Sooner, and you bake on a skin that is still sinking."),
 )
