@@ -226,7 +226,7 @@ def test_thin_and_thick_masonry(prose):
     assert f"outer face of those bricks is at {outer:.0f} °C" in prose
     assert f"after the same two hours, {lost(thick):.0f} of every 100" in prose
     half = numbers(masonry_kg=150, wood_kg=5.5, fire_hours=0.5, spread_minutes=0)
-    assert f"in half an hour, and loses {lost(half):.0f}." in prose
+    assert f"in half an hour, and loses {lost(half):.0f};" in prose
 
 
 def test_more_time_or_more_wood_is_not_more_stored_for_ever(prose):
