@@ -4,7 +4,17 @@ import numpy as np
 import pytest
 
 from ovenkit.files import InputError
-from ovenkit.instruments import gas_c, hand_count_s, probe_c, spot_c
+from ovenkit.instruments import (
+    BAND_M,
+    C2,
+    TABLE_K,
+    TABLE_LIGHT,
+    band_light,
+    gas_c,
+    hand_count_s,
+    probe_c,
+    spot_c,
+)
 from ovenkit.units import SIGMA
 
 
@@ -60,6 +70,56 @@ def test_spot_reader():
     assert spot_c(200.0, 400.0, 0.8, 0.8) > 210.0
     # a shiny door in a hot oven, seen from outside among cool walls, reads far too low
     assert spot_c(200.0, 20.0, 0.2, 0.95) < 110.0
+
+
+def share_below(x):
+    """Share of a black body's light of waves shorter than l, x = C2 / (l T).
+
+    15 / pi^4 sum over n of e^-nx / n (x^3 + 3 x^2 / n + 6 x / n^2 + 6 / n^3) (Chang & Rhee 1984)
+    """
+    n = np.arange(1, 200)
+    return 15 / np.pi**4 * np.sum(
+        np.exp(-n * x) / n * (x**3 + 3 * x**2 / n + 6 * x / n**2 + 6 / n**3))
+
+
+def test_the_series_gives_printed_shares():
+    # Incropera & DeWitt, Table 12.1: 4000 um K 0.480877, 7000 um K 0.808109
+    assert share_below(C2 / 4000e-6) == pytest.approx(0.480877, abs=5e-5)
+    assert share_below(C2 / 7000e-6) == pytest.approx(0.808109, abs=5e-5)
+
+
+@pytest.mark.parametrize("temp_k", [250.0, 300.0, 500.0, 573.15, 900.0, 2300.0])
+def test_light_in_the_band_is_its_share_of_a_black_bodys(temp_k):
+    low, high = (share_below(C2 / (wave * temp_k)) for wave in BAND_M)
+    assert band_light(temp_k) == pytest.approx((high - low) * SIGMA * temp_k**4 / np.pi, rel=1e-6)
+
+
+def test_the_table_follows_the_law_and_light_grows_with_heat():
+    temps = np.linspace(210.0, 2300.0, 3001)
+    assert np.abs(np.interp(band_light(temps), TABLE_LIGHT, TABLE_K) - temps).max() < 2e-3
+    assert np.all(np.diff(TABLE_LIGHT) > 0)
+    assert band_light(temps[:6].reshape(3, 2)).shape == (3, 2)
+
+
+@pytest.mark.parametrize("temp_c", [150.0, 250.0, 350.0])
+def test_a_wrong_setting_counts_for_more_in_the_band_than_over_all_waves(temp_c):
+    """Light of one wave grows as T^n, n = x / (1 - exp(-x)), x = C2 / (l T) (Planck's law); light
+    of all waves as T^4 (Stefan & Boltzmann). Where n is less, so much light is more degrees."""
+    kelvin = temp_c + 273.15
+    off = spot_c(temp_c, temp_c, 1.0, 0.999) - temp_c
+    too_much = 0.001 * (1 - band_light(293.15) / band_light(kelvin))
+    x = C2 / (np.array(BAND_M) * kelvin)
+    least, most = kelvin * too_much / (x / (1 - np.exp(-x)))
+    assert least < off < most
+    grey = ((kelvin**4 - 0.001 * 293.15**4) / 0.999) ** 0.25 - kelvin
+    assert 1.1 < off / grey < 1.6
+
+
+def test_readings_take_arrays_and_do_not_end_with_the_table():
+    shown = spot_c(np.array([100.0, 200.0, 300.0]), np.array([[20.0], [250.0]]))
+    assert shown.shape == (2, 3) and np.all(np.diff(shown) > 0)
+    assert shown[1, 2] == spot_c(300.0, 250.0)
+    assert spot_c(2000.0, 2000.0, 1.0, 0.1) < TABLE_K[-1] - 1000
 
 
 @pytest.mark.parametrize("call, word", [

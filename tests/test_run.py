@@ -59,11 +59,12 @@ def test_feels_lies_between_air_and_walls_when_shut(run):
 
 
 def test_spots_read_near_their_surface(run):
-    """A reader set to 0.95 on dull brick in an oven errs by a few kelvin (common practice)."""
+    """Set to 0.95 on dull brick it errs by a few kelvin (common practice): hot walls light one
+    another up, so that it shows too much."""
     for where, column in (("dome front spot", "dome_front_c"), ("dome back spot", "dome_back_c"),
                           ("hearth spot", "hearth_bake_c")):
         true = np.interp(3.0, run.table.index, run.table[column])
-        assert run.reading(where, 3.0) == pytest.approx(true, abs=8.0)
+        assert run.reading(where, 3.0) == pytest.approx(true, abs=10.0)
 
 
 def test_five_witnesses_disagree_as_they_should(run):

@@ -68,7 +68,7 @@ def test_instruments_at_one_moment_all_differ_and_the_wall_probe_lies_between():
     shown = [NOW.shown[kind] for kind in (*SPOTS, *PROBES)]
     assert min(np.diff(sorted(shown))) > 1.5
     assert [round(NOW.shown[kind]) for kind in ("back", "front", "hearth", "deep", "air", "feels")
-            ] == [303, 291, 288, 275, 273, 283]
+            ] == [306, 294, 291, 275, 273, 283]
     for now in (NOW, OPEN, FULL, at(door="ajar"), at(minutes=240)):
         assert now.shown["air"] < now.shown["wall"] < now.shown["front"]
         assert now.places["air_c"] < now.shown["air"] - 10      # the walls shine on the probe
@@ -82,45 +82,45 @@ def test_how_far_air_and_brick_are_apart():
 
 def test_open_door_falls_by_what_the_lesson_says():
     fall = fallen(OPEN)
-    assert round(fall["air"]) == 102 and round(fall["back"]) == 18 and round(fall["deep"]) == 7
+    assert round(fall["air"]) == 102 and round(fall["back"]) == 19
     assert fall["deep"] == min(fall.values())
 
 
 def test_six_loaves_cool_air_and_skin_before_the_deep_brick():
     fall = fallen(FULL)
-    assert round(fall["air"]) == 38 and round(fall["deep"]) == 5
+    assert round(fall["air"]) == 38 and round(fall["hearth"]) == 20
     assert fall["deep"] == min(fall.values())
     assert round(FULL.shown["feels"]) == 255
 
 
 def test_a_wrong_setting_moves_spots_alone():
     wrong = fallen(at(reader=0.8))
-    assert all(-wrong[kind] == pytest.approx(23, abs=1) for kind in SPOTS)
+    assert all(-wrong[kind] == pytest.approx(35, abs=2) for kind in SPOTS)
     assert all(wrong[kind] == 0 for kind in (*PROBES, "feels"))
     settings = replace(START, reader=0.8)
     line, = (y for y in r.sentences(settings, r.run(settings)) if y.head == "Reader")
-    assert "23 degrees more" in line.text and line.good is False
+    assert "34 degrees more" in line.text and line.good is False
 
 
 @pytest.mark.parametrize("minutes", [20, 80, 240, 480])
 @pytest.mark.parametrize("wood_kg", [8, 13])
 def test_095_reads_a_little_too_much_in_a_shut_oven(minutes, wood_kg):
-    """A closed isothermal cavity is black (Kirchhoff): at 0.95 T^4 / 0.95 is read."""
+    """A closed isothermal cavity is black (Kirchhoff): set to 0.95, more is read than is there."""
     now = at(minutes=minutes, wood_kg=wood_kg)
-    assert all(3.5 < now.shown[kind] - now.places[place] < 8.5 for kind, place in r.SPOTS.items())
+    assert all(5 < now.shown[kind] - now.places[place] < 12 for kind, place in r.SPOTS.items())
 
 
 def test_a_bright_door_lies_and_a_dull_one_nearly_tells():
     bright, dull = at(door_face="bright steel"), at(door_face="dull steel")
-    assert round(bright.places["door_c"]) == 277 and round(bright.shown["door"]) == 139
-    assert bright.places["door_c"] - 25 < dull.shown["door"] < bright.places["door_c"]
+    assert round(bright.places["door_c"]) == 277 and round(bright.shown["door"]) == 116
+    assert round(dull.shown["door"]) == 248
 
 
 def test_past_the_range_is_a_lower_limit():
     settings = replace(START, reader_top_c=300)
     now = r.run(settings)
     assert now.over == {"back"} and now.shown["back"] == 300
-    assert "dome over 300 at the back and 291" in r.key_line(settings, now)
+    assert "dome over 300 at the back and 294" in r.key_line(settings, now)
     picture = r.picture(settings, now)
     assert [row.kind for row in picture.rows if row.over] == ["back"]
     assert any("lower limit, not an error" in line.text for line in picture.lines)
@@ -131,9 +131,9 @@ def test_past_the_range_is_a_lower_limit():
                                     {"loaves": 3, "door": "ajar"}])
 @pytest.mark.parametrize("minutes", [30, 300])
 def test_feels_like_is_halfway_between_dome_and_air_probe(masonry_kg, fields, minutes):
-    """The sum of the lesson, within about 5 degrees."""
+    """The sum of the lesson, within about 6 degrees."""
     now = at(masonry_kg=masonry_kg, minutes=minutes, **fields)
-    assert r.midway_c(now.shown) == pytest.approx(now.shown["feels"], abs=5.5)
+    assert r.midway_c(now.shown) == pytest.approx(now.shown["feels"], abs=6)
 
 
 def test_what_180_in_a_recipe_means_here():
@@ -143,26 +143,7 @@ def test_what_180_in_a_recipe_means_here():
     assert shut["feels"] == pytest.approx(180, abs=1.5) and ajar["feels"] == pytest.approx(
         180, abs=1.5)
     assert dome == pytest.approx([195, 200], abs=2.5)
-    assert [shut["hearth"], shut["air"], ajar["air"]] == pytest.approx([180, 175, 165], abs=2.5)
-
-
-def test_the_same_skin_is_not_the_same_oven():
-    skin, soaked = r.run(asked.SKIN_DAY), r.run(asked.SOAKED_DAY)
-    assert skin.shown["hearth"] == pytest.approx(246, abs=0.6)
-    assert soaked.shown["hearth"] == pytest.approx(skin.shown["hearth"], abs=0.5)
-    assert soaked.shown["deep"] - skin.shown["deep"] > 30
-    loaded = [r.run(replace(day, minutes=day.minutes + 10, loaves=4))
-              for day in (asked.SKIN_DAY, asked.SOAKED_DAY)]
-    falls = [a.shown["hearth"] - b.shown["hearth"] for a, b in zip((skin, soaked), loaded)]
-    assert falls == pytest.approx([30, 11], abs=1)
-
-
-def test_the_shut_in_test_tells_them_apart():
-    for wood_kg, hours, readings in ((8, 1, (258, 206)), (11.5, 2, (321, 278)),
-                                     (18, 4, (402, 377))):
-        day = r.run(replace(START, wood_kg=wood_kg, fire_hours=hours, minutes=40)).day
-        assert [day.reading("hearth spot", hours + m / 60) for m in (10, 40)] == pytest.approx(
-            readings, abs=1)
+    assert [shut["hearth"], shut["air"], ajar["air"]] == pytest.approx([185, 175, 165], abs=2.5)
 
 
 @pytest.mark.parametrize(("hearth_c", "word", "good"), [
@@ -180,13 +161,19 @@ def test_flour_is_right_just_where_a_hearth_loaf_may_go_in():
     assert right == list(range(int(band.hearth_low_c), int(band.hearth_high_c)))
 
 
+def test_flour_is_right_for_bread_from_an_hour_on():
+    good = {minutes: r.flour(at(minutes=minutes).places["hearth_bake_c"])[1]
+            for minutes in (15, 40, 55, 60, 120, 415)}
+    assert [minutes for minutes in good if good[minutes]] == [60, 120, 415]
+
+
 def test_no_hand_goes_where_it_would_hurt():
     """Never just after a batch, none above about 280 (common practice, no source)."""
-    for fields in ({}, {"loaves": 1, "minutes": 400}, {"minutes": 205}, {"reader": 1.0}):
+    for fields in ({}, {"loaves": 1, "minutes": 400}, {"minutes": 235}, {"reader": 1.0}):
         settings = replace(START, **fields)
         words, good = r.hand(settings, r.run(settings))
         assert good is False and words.startswith("Not now")
-    for fields in ({"minutes": 220}, {"minutes": 480}):
+    for fields in ({"minutes": 245}, {"minutes": 480}):
         settings = replace(START, **fields)
         now = r.run(settings)
         words, good = r.hand(settings, now)
@@ -196,10 +183,13 @@ def test_no_hand_goes_where_it_would_hurt():
 # the picture
 
 def test_the_picture_says_what_is_shown_in_both_scales():
-    for scale, word in ((METRIC, "2.5 cm deep"), (US, "1 in deep")):
+    for scale in (METRIC, US):
         picture = r.picture(START, NOW, scale=scale)
         assert {row.kind: row.value for row in picture.rows} == NOW.shown
-        assert word in [row.name for row in picture.rows]
+        for row in picture.rows:    # one word for each instrument, on the chart and below it
+            if row.kind in r.PROBES:
+                said = f"{row.name} {scale.say(row.value, 'temp', unit=False)}"
+                assert said in picture.key, said
         assert picture.key in picture.alt and scale.say(NOW.shown["feels"], "temp") in picture.key
         assert "[" not in "".join(line.head + line.text for line in picture.lines)
     kept = r.picture(START, OPEN, NOW)
@@ -271,11 +261,14 @@ def test_guesses_hide_the_answer_and_tell_it(guess):
 def test_guesses_state_what_the_oven_shows():
     one, two, three = (r.run(guess.settings).shown for guess in asked.GUESSES)
     before = r.run(asked.GUESSES[0].other).shown
-    assert [round(before[kind]) for kind in ("back", "front", "air")] == [303, 291, 273]
-    assert [round(one["back"]), round(one["air"])] == [285, 171]
+    assert [round(before[kind]) for kind in ("back", "front", "air")] == [306, 294, 273]
+    assert one["back"] == pytest.approx(287.5, abs=0.5) and round(one["air"]) == 171
     assert two["air"] == pytest.approx(180, abs=0.5) and round(two["feels"]) == 198
     assert two["air"] + 10 < two["feels"] < two["front"] - 10
-    assert round(three["hearth"]) == 246 and round(three["deep"]) == 198
+    shut = r.run(asked.GUESSES[2].other).shown
+    assert [round(shut[kind]) for kind in ("air", "wall")] == [253, 261]
+    assert [round(three[kind]) for kind in ("air", "wall")] == [155, 221]
+    assert round(shut["wall"] - shut["air"]) == 8 and round(three["wall"] - three["air"]) == 66
 
 
 @pytest.mark.parametrize("name", ["rowan", "hazel", "alder", "hornbeam"])
@@ -292,7 +285,7 @@ def test_questions_have_an_answer_in_every_oven(question, name):
 
 def test_what_the_class_oven_answers():
     off, feels, steady = (answer_for(question, "rowan") for question in asked.QUESTIONS)
-    assert off == pytest.approx(20, abs=1)
+    assert off == pytest.approx(28, abs=1)
     assert 150 < feels < 195            # under the walls' 200, over the air's
     assert asked.WITNESSES[steady] == "deep"
 

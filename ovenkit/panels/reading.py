@@ -38,8 +38,8 @@ DOOR_FACES = {"not looked at": None, "dull steel": 0.80, "bright steel": 0.25}  
 SET_TO = 0.95           # setting of a spot reader for masonry (common practice)
 HAND_MOST_C = 280.0     # no hand goes into a hotter oven (common practice, no source)
 BLACK_C = 320.0         # hearth on which flour is black at once (own estimate)
-ROWS = {"back": "dome, back", "front": "dome, front", "wall": "air, by the wall",
-        "air": "air, middle", "hearth": "hearth", "deep": "{depth} deep"}
+ROWS = {"back": "dome, back", "front": "dome, front", "wall": "probe near wall",
+        "air": "air probe", "hearth": "hearth", "deep": "deep probe"}
 PROBES = {"wall": "air probe near wall", "air": "air probe", "deep": "deep hearth probe"}
 SPOTS = {"back": "dome_back_c", "front": "dome_front_c", "hearth": "hearth_bake_c"}
 STOOD = {"shut": "door shut", "ajar": "door ajar for ten minutes",
@@ -207,14 +207,9 @@ def key_line(settings, result, scale=METRIC):
             for kind, value in key_numbers(result).items()}
     loaves = f"{settings.loaves:.0f} loaves in" if settings.loaves else "nothing in"
     return (f"{settings.minutes:.0f} minutes after raking out, {STOOD[settings.door]}, "
-            "{loaves}: dome {back} at the back and {front} at the front, hearth {hearth}, "
-            "{depth} under it {deep}, air probe {air}, near the wall {wall}. It feels like "
-            "{feels} {unit}.").format(loaves=loaves, depth=_depth(scale),
-                                      unit=scale.unit("temp"), **said)
-
-
-def _depth(scale):
-    return scale.say(2.5, "length", 0 if scale.name == "US" else 1)
+            "{loaves}: dome {back} at the back and {front} at the front, hearth {hearth}, deep "
+            "probe {deep}, air probe {air}, probe near wall {wall}. It feels like {feels} {unit}."
+            ).format(loaves=loaves, unit=scale.unit("temp"), **said)
 
 
 def sentences(settings, result, scale=METRIC):
@@ -228,8 +223,8 @@ def sentences(settings, result, scale=METRIC):
     lines = [
         Line("Feels like", f"{temp(shown['feels'])}: hold this against a recipe. Halfway between "
              f"dome and air probe is {temp(midway_c(shown), False)}."),
-        Line("Air", f"It is {temp(places['air_c'])} itself; the walls shine on the probe, which "
-             f"shows {temp(shown['air'], False)}."),
+        Line("Air", f"It is {temp(places['air_c'])} itself; the walls shine on the air probe, "
+             f"which shows {temp(shown['air'], False)}."),
         Line("Deep probe", f"{_deep(places['hearth_bake_c'] - shown['deep'], scale)}."),
         Line("Flour test", f"{words}.", good),
         Line("Hand count", f"{counted}.", allowed)]
@@ -262,8 +257,8 @@ def picture(settings, result, kept=None, scale=METRIC):
     names = {**ROWS, **({"door": "door, inside"} if "door" in result.shown else {}),
              "feels": "feels like"}
     rows = tuple(
-        Dot(kind, name.format(depth=_depth(scale)), result.shown[kind], kind in result.over,
-            _place(kind, result), kept.shown.get(kind) if kept else None)
+        Dot(kind, name, result.shown[kind], kind in result.over, _place(kind, result),
+            kept.shown.get(kind) if kept else None)
         for kind, name in names.items())
     key = key_line(settings, result, scale)
     return Dots(rows, key=key, alt="Chart of instruments at one moment, each a dot on an axis of "

@@ -1,10 +1,10 @@
 """Guesses and questions about the instruments. No widgets here."""
 
+from dataclasses import replace
+
 from ovenkit.panels.guesses import Guess
-from ovenkit.panels.reading import LAST_MIN, SCENE, ReadOven, moment, run, spot
-from ovenkit.panels.scene import (
-    AJAR_MM,
-)
+from ovenkit.panels.reading import LAST_MIN, SCENE, ReadOven, moment, spot
+from ovenkit.panels.scene import AJAR_MM
 from ovenkit.questions import Question
 from ovenkit.simulate import run_day
 from ovenkit.steps import Settle, Wait
@@ -33,14 +33,13 @@ def _moves_least(oven):
 WITNESSES = {"the air probe": "air", "the spot on the hearth": "hearth",
              "the spot at the back of the dome": "back", "the probe deep in the hearth": "deep"}
 AJAR_DAY = ReadOven(minutes=80, door="ajar", wood_kg=9, fire_hours=1.5)
-SKIN_DAY = ReadOven(minutes=15, wood_kg=8, fire_hours=1)
-SOAKED_DAY = ReadOven(minutes=180, wood_kg=11.5)
+LATE_DAY = ReadOven(minutes=240)
 
 GUESSES = (
     Guess("ten minutes open",
           "Hollow: the oven of the sum above, door shut. Now the door has been open for ten "
-          "minutes, and the reader says [285 temp] at the back of the dome, where it said "
-          "[303 temp]. The air probe said [273 temp]. What does it say now?",
+          "minutes, and the reader says [288 temp] at the back of the dome, where it said "
+          "[306 temp]. The air probe said [273 temp]. What does it say now?",
           "The air probe says {answer}, and it is right; so is the reader. They look at different "
           "things. The air itself is only {itself}: the walls shine on the probe.",
           SCENE, ReadOven(door="open"), lambda result: result.shown["air"], other=ReadOven(),
@@ -55,15 +54,18 @@ GUESSES = (
           SCENE, AJAR_DAY, lambda result: result.shown["feels"],
           also=lambda result: {kind: f"[{result.shown[kind]:.2f} temp]"
                                for kind in ("back", "front")}),
-    Guess("under the skin",
-          "Hollow: a two-hour fire and three hours' rest; its hearth reads [246 temp]. Now a "
-          "one-hour fire, a quarter of an hour after raking out: the hearth reads [246 temp] too. "
-          "What does its deep probe say?",
-          "The deep probe says {answer}, where the longer fire has {soaked}: the same reading on "
-          "the skin, not the same oven. Hot is not the same as charged.",
-          SCENE, SKIN_DAY, lambda result: result.shown["deep"], other=SOAKED_DAY,
-          other_name="the longer fire",
-          also=lambda result: {"soaked": f"[{run(SOAKED_DAY).shown['deep']:.2f} temp]"}))
+    Guess("two probes",
+          "Hollow: four hours after raking out, door shut. The air probe says [253 temp], and a "
+          "second one, hung a hand's breadth from the wall, says [261 temp]. Then the door stands "
+          "open for ten minutes, and the air probe says [155 temp]. What does the one near the "
+          "wall say?",
+          "The probe near the wall says {answer}, {apart} more than the air probe; with the door "
+          "shut they were [8 rise] apart. The air beside it is warmed by brick, and it sees more "
+          "of the brick. Both are right, about where they hang.",
+          SCENE, replace(LATE_DAY, door="open"), lambda result: result.shown["wall"], start=150,
+          other=LATE_DAY, other_name="before, door shut",
+          also=lambda result: {
+              "apart": f"[{result.shown['wall'] - result.shown['air']:.2f} rise]"}))
 
 QUESTIONS = (
     Question("reader at 0.80",
@@ -71,8 +73,8 @@ QUESTIONS = (
              "spot reader at 0.80. How much more does it show of the hearth than at 0.95?",
              _off_at_80, of="rise", low=0, high=100, start=50, right_by=6, near_by=15,
              hint="Give the panel above a hearth like that, and move the reader's setting.",
-             why="All spots move by about as much; only the probes, which stay, give it away. "
-                 "Look at the setting before you look at the oven."),
+             why="All spots move by about as much, and the probes stay: that gives it away. Look "
+                 "at the setting before you look at the oven."),
     Question("recipe's number",
              "An oven soaked to an even [200 temp] has stood shut for an hour, then ajar for ten "
              "minutes. A cake's kitchen oven at home would have to be set to what, for the same "
