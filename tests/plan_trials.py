@@ -82,7 +82,8 @@ def _put_in(oven, batch, state, outdoor_c):
                          outdoor_c, state)
         row = run.baked[0]
         off_k = miss(batch, row.hearth_in_c, row.feels_in_c)
-        spoilt = bool(row.verdict != "good" or off_k > NEAR_K)
+        spoilt = bool(row.verdict != "good" or off_k > NEAR_K
+                      or batch.stay is None and minutes >= batch.load.max_minutes)
         one = (k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > 0))
         if not one[3]:
             return one

@@ -1,12 +1,14 @@
 """A day planned: the order of the loads, the fire, the clock, and how sure each load is."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import pandas as pd
 
 from ovenkit.files import clock_hours, refuse
 from ovenkit.oven import Oven
+from ovenkit.plan.agenda import agenda
 from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.margins import margins
 from ovenkit.plan.remarks import door_words, notes
@@ -34,7 +36,7 @@ class Plan:
         out_h, the bands, what the oven is then, margin_k, margin_min, late, verdict, why, spoilt
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `search.Cost`
-    exact : whether no order is better; bound : the least that any other could cost
+    table : the day by the clock; exact : whether no order is better; bound : the least that any other could cost
     notes : sentences: what compromises there are and what would help, the tightest load
     """
     oven: Oven
@@ -51,6 +53,11 @@ class Plan:
     exact: bool
     bound: Cost
     notes: tuple
+
+    @cached_property
+    def table(self):
+        """The day by the clock, see `agenda.agenda`."""
+        return agenda(self)
 
     @property
     def wood_kg(self):

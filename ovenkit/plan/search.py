@@ -35,7 +35,7 @@ from ovenkit.units import ZERO_C
 GRID_MIN = 5
 OPEN = "open"
 GAPS_MM = (0, 10, 20, 40, OPEN)
-LONGEST_MIN = 240       # no single wait is longer
+LONGEST_MIN = 360       # no single wait is longer
 INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
 GRACE_MIN, GRACE = 2, 0.05      # and stays in longer than it must, by so many minutes or that share
 NEAR_K = 10.0           # outside its bands by more, a load counts as spoilt
@@ -301,8 +301,8 @@ def _child(batches, asked, steps, run):
     minutes = 0.0 if node.minutes is None else node.minutes + wait
     minutes += steps[-1].minutes
     off = miss(batch, row.hearth_in_c, row.feels_in_c)
-    spoilt = (row.verdict != "good" or off > NEAR_K
-              or minutes / 60 > batch.out_by_h + 1e-9)
+    spoilt = (row.verdict != "good" or off > NEAR_K or minutes / 60 > batch.out_by_h + 1e-9
+              or batch.stay is None and steps[-1].minutes >= batch.load.max_minutes)
     cost = node.cost
     cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(spoilt or off > 0),
                 cost.waiting_min + wait, cost.wood_kg, cost.fire_h)

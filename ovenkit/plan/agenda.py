@@ -1,0 +1,142 @@
+"""The day by the clock: what to do when, and what the oven reads then if all goes as planned."""
+
+import pandas as pd
+
+from ovenkit.loads import load_catalogue
+from ovenkit.plan.doughs import dough_clock
+from ovenkit.plan.remarks import door_words
+from ovenkit.simulate import run_day
+from ovenkit.steps import Bake, Fire, Wait
+from ovenkit.timeline import feeding_s
+from ovenkit.units import METRIC
+
+STOKE_MIN = 25          # between stokings (common practice: 20 to 30)
+TURN_AT = 0.6           # of a bake (common practice, no source)
+NIGHT_H = 12            # shut and idle, until the morning reading
+HAND_MOST_C = 280.0     # no hand count above, nor just after steam (common practice, no source)
+KINDS = ("dough", "fire", "oven", "load", "check", "end")
+
+
+def agenda(plan, kitchen="warm", scale=METRIC):
+    """Return the DataFrame of a planned day, a row per action: clock, hours, what, note, kind.
+
+    plan : Plan; kitchen : "warm" or "cool", for the doughs; scale : units.Scale of the notes
+    hours count from lighting, before it below 0; kind is one of KINDS.
+    """
+    rows = [*_fire(plan, scale), *_loads(plan, scale), *_checks(plan, scale),
+            *_doughs(plan, kitchen), *_end(plan, scale)]
+    table = pd.DataFrame(rows, columns=["hours", "what", "note", "kind"])
+    table = table.sort_values("hours", kind="stable").reset_index(drop=True)
+    table.insert(0, "clock", [plan.at(hours) for hours in table["hours"]])
+    return table
+
+
+def _fire(plan, scale):
+    """Lighting, stoking, spreading, raking out, settling."""
+    at = 0.0
+    for step in plan.steps:
+        hours = step.seconds / 3600
+        if isinstance(step, Fire):
+            fed = feeding_s(step) / 3600
+            times = max(1, round(60 * fed / STOKE_MIN))
+            each = scale.say(step.wood_kg / times, "mass", 1)
+            yield (at, "Light the fire", f"{scale.say(step.wood_kg, 'mass', 1)} of wood in all; look "
+                   "inside first, read the oven, the wood meter and the weather", "fire")
+            for k in range(times):
+                yield (at + k * fed / times, f"Put on {each} of wood", f"{k + 1} of {times}", "fire")
+            yield (at + hours - step.spread_minutes / 60, "Spread the embers over the hearth",
+                   f"{step.spread_minutes:.0f} minutes, mouth open", "fire")
+            yield (at + hours, "Rake out, brush, swab damp",
+                   "embers into a lidded metal bucket; none may stay in", "fire")
+        elif isinstance(step, Wait):
+            yield at, f"Wait {step.seconds / 60:.0f} minutes, {door_words(step)}", "", "oven"
+        elif not isinstance(step, Bake):
+            yield (at, f"Shut the door: settle {step.seconds / 60:.0f} minutes", "", "oven")
+        at += hours
+
+
+def _loads(plan, scale):
+    """Each load in, turned, out."""
+    for row in plan.order.itertuples():
+        load = load_catalogue().get(row.load)
+        met = (f"hearth {scale.say(row.hearth_c, 'temp')}, feels like "
+               f"{scale.say(row.feels_c, 'temp')}")
+        yield row.set_h, f"In: {row.count} x {row.load}", f"{row.minutes} minutes; {met}", "load"
+        if load is not None and load.crust and load.kind == "bread" and row.minutes >= 15:
+            yield (row.set_h + TURN_AT * row.minutes / 60, f"Turn the {row.load}",
+                   "back to front, quickly", "load")
+        done = "" if load is None or not load.crust else (
+            f"core {scale.say(load.core_c, 'temp')}, knock, colour; first in is last out")
+        yield row.out_h, f"Out: {row.load}", done, "load"
+
+
+def _checks(plan, scale):
+    """What the oven should read just before each load."""
+    for row in plan.order.itertuples():
+        hours = row.set_h - 1 / 60
+        read = {name: plan.run.reading(name, hours) for name in (
+            "hearth spot", "dome back spot", "air probe", "hand count")}
+        said = ", ".join(f"{name.split()[0]} {scale.say(read[name], 'temp', unit=False)}" for name in (
+            "hearth spot", "dome back spot", "air probe"))
+        hand = (f", hand {read['hand count']:.0f} s" if read["dome back spot"] < HAND_MOST_C else
+                ", flour, no hand")
+        left = plan.run.loaves_left(hours)
+        yield (hours, f"Read the oven before the {row.load}",
+               f"{said}{hand}; loaves left {left:.0f}", "check")
+
+
+def _doughs(plan, kitchen):
+    """Mixing, shaping, proving of every batch, and how long it waits."""
+    for row in dough_clock(plan, kitchen).itertuples():
+        holds = f"waits until {plan.at(row.holds_h)}; early: {row.rescue}"
+        more = " (the buffer: keep this one in the fridge)" if row.buffer else ""
+        name = f"{row.count} x {row.load}{more}"
+        if row.shape_h - row.mix_h > 0.01 and row.ready_h - row.prove_h > 0.01:
+            yield row.mix_h, f"Mix {name}", "", "dough"
+            yield row.shape_h, f"Shape {row.load}", f"proved at {plan.at(row.ready_h)}", "dough"
+            yield row.prove_h, f"Prove {row.load}", holds, "dough"
+        else:
+            yield row.mix_h, f"Make ready {name}", holds, "dough"
+
+
+def morning(plan):
+    """Return what the hearth reads twelve hours after the last load is out, shut and idle [degC]."""
+    night = run_day(plan.oven, [Wait(hours=NIGHT_H)], plan.outdoor_c, plan.run.state())
+    return night.reading("hearth spot", NIGHT_H)
+
+
+def _end(plan, scale):
+    end = float(plan.order["out_h"].iloc[-1])
+    yield (end + 0.25, "Ash in the lidded bucket, on stone; door ajar or shut; who has the key?",
+           "", "end")
+    yield (end + NIGHT_H, "Next morning: read the hearth",
+           f"{scale.say(morning(plan), 'temp')} if it was left shut", "end")
+
+
+def cautions(plan):
+    """Return the cautions of this very day, a tuple of sentences.
+
+    plan : Plan. Common practice, no source; local codes and licensed practice come first.
+    """
+    names = {batch.load.name for batch in plan.batches}
+    kinds = {batch.load.kind for batch in plan.batches}
+    out = ["Rake out before the door is shut: live embers make carbon monoxide, with or without "
+           "smoke. Headache, sick, dizzy: everyone out, call for help.",
+           "One person at the mouth; the peel's handle swings two metres; children behind a line. "
+           "A burn: 20 minutes of cool running water, rings off."]
+    if "steam tray" in names:
+        out.append("Fill the steam tray with boiling water from a long spout, glove on, face away.")
+    if "pot" in kinds:
+        out.append("Pots go in boiling. A probe in the pot decides whether food is safe, this plan "
+                   "cannot: under 63 degC (145 degF) for an unknown time, throw it away.")
+    if "bean pot" in names:
+        out.append("Dry beans: soak, throw that water away, boil hard for at least 10 minutes before "
+                   "they go in.")
+    if any(batch.load.hearth_high_c > 220 for batch in plan.batches):
+        out.append("No parchment, silicone or glass on a hearth over 220 degC (430 degF). Never throw "
+                   "water in; swab damp, at arm's length.")
+    if "tin" in kinds or "tray" in kinds:
+        out.append("Wet gloves scald. Ask about allergies; label what comes out.")
+    out.append("Ash in a lidded metal bucket, on stone, for days. A damp or new oven is dried first. "
+               "Local codes come before this sheet.")
+    return tuple(out)

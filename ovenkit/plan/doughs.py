@@ -1,0 +1,85 @@
+"""Doughs counted back from the oven: when to mix, shape and prove, and what to do if one is early."""
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import pandas as pd
+
+from ovenkit.files import choose, data_dir, number, read_csv
+
+KITCHENS = {"warm": "26 degC", "cool": "18 degC"}   # (common practice, no source)
+POTS_BOIL_MIN = 10      # dry beans, at a hard boil, before they go in
+NUMBERS = ("mix", "bulk_warm", "bulk_cool", "shape", "prove_warm", "prove_cool", "holds",
+           "fridge_hours")
+
+
+class Dough(NamedTuple):
+    """What is made for a load, in minutes; fields as the columns of data/doughs.csv."""
+    name: str
+    mix: float
+    bulk_warm: float
+    bulk_cool: float
+    shape: float
+    prove_warm: float
+    prove_cool: float
+    holds: float
+    fridge_hours: float
+    into_fridge: bool
+    rescue: str
+
+    def minutes(self, kitchen):
+        """(mix, bulk, shape, prove) in a "warm" or "cool" kitchen [min]."""
+        return (self.mix, getattr(self, f"bulk_{kitchen}"), self.shape,
+                getattr(self, f"prove_{kitchen}"))
+
+
+@lru_cache
+def load_doughs(path=None):
+    """Return the dict of name -> Dough of a CSV file; data/doughs.csv if `path` is left out.
+
+    Raises InputError naming file, line and column.
+    """
+    path = path or data_dir() / "doughs.csv"
+    columns = dict.fromkeys(NUMBERS, float) | dict.fromkeys(("name", "into_fridge", "rescue"), str)
+    doughs = {}
+    for row in read_csv(path, columns):
+        where = f"doughs.csv line {row.pop('line')}"
+        for key in NUMBERS:
+            number(row[key], key, 0, 2880, "minutes", where)
+        choose(row["into_fridge"], ("yes", "no"), "value of into_fridge", where)
+        doughs[row["name"]] = Dough(**{k: row[k] for k in Dough._fields} | {
+            "into_fridge": row["into_fridge"] == "yes"})
+    return doughs
+
+
+def dough_clock(plan, kitchen="warm"):
+    """Return a DataFrame, a row per batch that something is made for, in hours after lighting.
+
+    plan : Plan; kitchen : "warm" (26 degC) or "cool" (18 degC)
+    Columns: load count mix_h shape_h prove_h ready_h holds_h rescue buffer. `ready_h` is when it
+    goes in, counted back from there; a load that is not in data/doughs.csv has no row. One dough is
+    the buffer, kept in the fridge: of those that may go there, the one that waits longest.
+    Raises InputError for another kitchen.
+    """
+    choose(kitchen, KITCHENS, "kitchen")
+    doughs, rows = load_doughs(), []
+    for row in plan.order.itertuples():
+        dough = doughs.get(row.load)
+        if dough is None:
+            continue
+        mix, bulk, shape, prove = (minutes / 60 for minutes in dough.minutes(kitchen))
+        prove_h = row.set_h - prove
+        shape_h = prove_h - shape
+        rows.append((row.load, row.count, shape_h - bulk - mix, shape_h, prove_h, row.set_h,
+                     row.set_h + dough.holds / 60, dough.rescue, dough))
+    table = pd.DataFrame(rows, columns=["load", "count", "mix_h", "shape_h", "prove_h", "ready_h",
+                                        "holds_h", "rescue", "buffer"])
+    chosen = buffer(table["buffer"])
+    first = chosen is not None and int((table["load"] == chosen).to_numpy().argmax())
+    return table.assign(buffer=[chosen is not None and i == first for i in range(len(table))])
+
+
+def buffer(doughs):
+    """Return the name of the dough to keep in the fridge, of some Doughs; None if none may go."""
+    cold = [d for d in doughs if d.into_fridge and d.bulk_warm]
+    return max(cold, key=lambda d: (d.fridge_hours, d.holds)).name if cold else None
