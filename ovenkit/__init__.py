@@ -8,6 +8,7 @@ from ovenkit import (
     exchange,
     instruments,
     loads,
+    logs,
     mystery,
     units,
 )
@@ -21,8 +22,9 @@ from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, read_day
 
 __all__ = [
-    "Bake", "Day", "Fire", "Fit", "InputError", "Layer", "Load", "Material", "Oven", "Plan", "RakeOut", "Run",
-    "Settle", "State", "Wait", "Want", "baking", "burning", "conduction", "domed_oven", "exact",
-    "exchange", "fit_oven", "four_questions", "instruments", "load_catalogue", "loads", "materials", "mystery", "plan_day",
-    "read_day", "read_oven", "run_day", "run_days", "units",
+    "Bake", "Day", "Fire", "Fit", "InputError", "Layer", "Load", "Material", "Oven", "Plan",
+    "RakeOut", "Run", "Settle", "State", "Wait", "Want", "baking", "burning", "conduction",
+    "domed_oven", "exact", "exchange", "fit_oven", "four_questions", "instruments",
+    "load_catalogue", "loads", "logs", "materials", "mystery", "plan_day", "read_day", "read_oven",
+    "run_day", "run_days", "units",
 ]

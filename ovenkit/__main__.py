@@ -1,8 +1,10 @@
-"""Print a day file: what came out, where the heat of the wood went, and how the oven ran down."""
+"""Print a day file: what came out, where the heat of the wood went, and how the oven ran down; or
+plan a day from a file of wants."""
 
 import argparse
 import os
 import sys
+from pathlib import Path
 
 import numpy as np
 
@@ -11,7 +13,7 @@ from ovenkit.ledger import TERMS
 from ovenkit.loads import load_catalogue
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, read_day
-from ovenkit.units import clock
+from ovenkit.units import METRIC, US, clock
 
 BAKES = {  # heading: column of Run.bakes and its form
     "load": ("load", "{}"), "count": ("count", "{}"), "hearth": ("hearth_in_c", "{:.0f}"),
@@ -121,20 +123,52 @@ def report(day):
 
 def main(argv=None):
     """Run the command line; return 0, or 1 after one sentence about a file that cannot be used."""
+    argv = sys.argv[1:] if argv is None else list(argv)
+    try:
+        return planned(argv[1:]) if argv[:1] == ["plan"] else told(argv)
+    except InputError as error:
+        print(error, file=sys.stderr)
+        return 1
+
+
+def told(argv):
+    """Print what becomes of a day file."""
     days = ", ".join(sorted(p.stem for p in (data_dir() / "days").glob("*.toml")))
     parser = argparse.ArgumentParser(
-        prog="python -m ovenkit", description=__doc__,
-        epilog=f"Days that come with the kit: {days}. Their form: data/README.md.")
+        prog="python -m ovenkit", description=__doc__, epilog="python -m ovenkit plan FILE plans a "
+        f"day from a file of wants. Files that come with the kit: {days}. Their form: "
+        "data/README.md.")
     parser.add_argument("day", nargs="?", help="a day file, such as data/days/class_day.toml")
     name = parser.parse_args(argv).day
     if name is None:
         parser.print_help()
-        return 0
-    try:
+    else:
         print(report(read_day(name)))
-    except InputError as error:
-        print(error, file=sys.stderr)
-        return 1
+    return 0
+
+
+def planned(argv):
+    """Plan the day of a want file, print it, and write the sheet on the wall and a CSV."""
+    parser = argparse.ArgumentParser(
+        prog="python -m ovenkit plan", description="Plan a day from a file of wants; print it, and "
+        "write NAME_sheet.pdf and NAME_plan.csv.")
+    parser.add_argument("wants", help="a want file, such as data/days/open_day.toml")
+    parser.add_argument("--out", default=".", help="folder to write into; this one if left out")
+    parser.add_argument("--overwrite", action="store_true", help="replace files that are there")
+    parser.add_argument("--units", choices=("metric", "us"), default="metric")
+    given = parser.parse_args(argv)
+    from ovenkit.plan.report import plan_csv, plan_text
+    from ovenkit.plan.wantfile import read_wants
+    from ovenkit.sheets.paper import free_path
+    from ovenkit.sheets.wall import wall_sheet
+    wants, stem = read_wants(given.wants), Path(given.wants).stem
+    sheet, table = (free_path(Path(given.out) / name, given.overwrite)
+                    for name in (f"{stem}_sheet.pdf", f"{stem}_plan.csv"))
+    plan = wants.plan()
+    print(plan_text(plan, wants.kitchen, US if given.units == "us" else METRIC))
+    wall_sheet(plan, sheet, wants.kitchen, overwrite=given.overwrite)
+    table.write_text(plan_csv(plan, wants.kitchen), encoding="utf-8")
+    print(f"\nWritten: {sheet} (print it on A4) and {table}")
     return 0
 
 

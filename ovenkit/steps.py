@@ -307,6 +307,9 @@ def _read_day(path, seen):
     if path.resolve() in seen:
         refuse("start_from leads back to this same file: a day cannot start from itself", path.name)
     table = read_toml(path)
+    if "want" in table and "step" not in table:
+        refuse(f"this file says what is wanted, not what is done: plan it with python -m ovenkit "
+               f"plan {path.name}", line_of(path, "want"))
     for key, value in table.items():
         where = line_of(path, key)
         choose(key, DAY_KEYS, "key of a day", where)

@@ -40,6 +40,16 @@ def know_oven(**settings):
     return _board("know_oven", settings)
 
 
+def logbook(path=None):
+    """Return the panel of a page of readings, kept in a file as they are typed in.
+
+    path : of the file, or None for a fresh one of this day; one that is there is read and left as
+        it is, and the page goes on in a fresh one beside it
+    """
+    from ovenkit.panels.writing import LogbookPanel
+    return LogbookPanel(path)
+
+
 def still(scene, **settings):
     """Return the picture of a scene without controls, such as "charge"."""
     from ovenkit.panels.place import Still

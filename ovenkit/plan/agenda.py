@@ -26,7 +26,10 @@ def agenda(plan, kitchen="warm", scale=METRIC):
     rows = [*_fire(plan, scale), *_loads(plan, scale), *_checks(plan, scale),
             *_doughs(plan, kitchen), *_end(plan, scale)]
     table = pd.DataFrame(rows, columns=["hours", "what", "note", "kind"])
-    table = table.sort_values("hours", kind="stable").reset_index(drop=True)
+    first = table["what"].str.startswith("Out:").map({True: 0, False: 1})
+    table = table.assign(minute=table["hours"].round(4), first=first).sort_values(
+        ["minute", "first"], kind="stable").drop(columns=["minute", "first"])
+    table = table.reset_index(drop=True)
     table.insert(0, "clock", [plan.at(hours) for hours in table["hours"]])
     return table
 

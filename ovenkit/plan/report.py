@@ -1,0 +1,39 @@
+"""A plan as text and as a table: what the command line prints, and the CSV it writes."""
+
+from ovenkit.plan.agenda import agenda, cautions
+from ovenkit.plan.chances import chances
+from ovenkit.plan.remarks import notes
+from ovenkit.units import METRIC
+
+
+def plan_text(plan, kitchen="warm", scale=METRIC):
+    """Return a Plan in words: the order and why, the fire, how sure, and the day by the clock.
+
+    plan : Plan; kitchen : "warm" or "cool"; scale : units.Scale
+    """
+    fire = plan.steps[0]
+    sure = chances(plan).set_index("load")
+    lines = [f"Oven {plan.oven.name}, {scale.say(plan.oven.masonry_kg, 'mass')} of masonry. Light the "
+             f"fire at {plan.light_at}: {scale.say(plan.wood_kg, 'mass', 1)} of wood in "
+             f"{fire.seconds / 3600:g} h. First load in at {plan.first_load}.", "", "THE ORDER"]
+    for k, row in enumerate(plan.order.itertuples(), 1):
+        wait = f"wait {row.wait_min} minutes, {row.door}; " if row.wait_min else ""
+        at = sure["in_band"].loc[[row.load]].iloc[0]
+        lines.append(
+            f"{k}. {plan.at(row.set_h)} to {plan.at(row.out_h)}  {row.count} x {row.load}: {wait}"
+            f"hearth {scale.say(row.hearth_c, 'temp')} ("
+            f"{scale.say(row.hearth_low_c, 'temp', unit=False)} to "
+            f"{scale.say(row.hearth_high_c, 'temp', unit=False)}), feels like "
+            f"{scale.say(row.feels_c, 'temp')} ({scale.say(row.feels_low_c, 'temp', unit=False)} to "
+            f"{scale.say(row.feels_high_c, 'temp', unit=False)}); {row.minutes} minutes, "
+            f"{row.verdict}; {100 * at:.0f} days of 100 within its bands")
+    lines += ["", "WHAT TO SAY OF IT", *notes(plan, scale), *plan.notes[len(list(notes(plan))):],
+              "", "BY THE CLOCK"]
+    for row in agenda(plan, kitchen, scale).itertuples():
+        lines.append(f"{row.clock}  {row.what}" + (f" ({row.note})" if row.note else ""))
+    return "\n".join([*lines, "", "TAKE CARE", *cautions(plan)])
+
+
+def plan_csv(plan, kitchen="warm"):
+    """Return the day by the clock as CSV text: clock, hours, what, note, kind."""
+    return agenda(plan, kitchen).round({"hours": 4}).to_csv(index=False)

@@ -1,0 +1,123 @@
+"""A file of wants that a teacher writes by hand, the evening before."""
+
+from dataclasses import dataclass
+
+from ovenkit.files import (
+    InputError,
+    choose,
+    clock_hours,
+    find,
+    line_of,
+    number,
+    read_toml,
+    refuse,
+)
+from ovenkit.oven import Oven, oven_from_table, read_oven
+from ovenkit.plan.doughs import KITCHENS
+from ovenkit.plan.planning import plan_day
+from ovenkit.plan.wants import Want
+from ovenkit.steps import LIMITS, STEP_KEYS, Fire
+
+KEYS = ("name", "note", "oven", "outdoor_c", "first_load", "start_c", "moisture_pct", "kitchen",
+        "fire", "want")
+FIRE_KEYS = tuple(key for key in STEP_KEYS["fire"] if key != "rake_out")
+WANT_KEYS = ("load", "count", "people", "portion_g", "minutes", "ready_at", "out_by", "note")
+
+
+@dataclass(frozen=True)
+class WantFile:
+    """What a want file says.
+
+    name; oven : Oven; wants : tuple of Want; first_load : "HH:MM"
+    fire : Fire if it is given, or None; outdoor_c, start_c : [degC], start_c None if cold
+    moisture_pct : of the wood, wet basis [%]; kitchen : "warm" or "cool"
+    """
+    name: str
+    oven: Oven
+    wants: tuple
+    first_load: str = "10:30"
+    fire: Fire | None = None
+    outdoor_c: float = 12.0
+    start_c: float | None = None
+    moisture_pct: float = 18.0
+    kitchen: str = "warm"
+
+    def plan(self):
+        """Return the Plan; InputError for wants that cannot be met at all, or not safely."""
+        return plan_day(self.oven, self.wants, self.first_load, self.fire, self.outdoor_c,
+                        self.start_c, self.moisture_pct)
+
+
+def read_wants(path):
+    """Return the WantFile of a TOML file.
+
+    path : Path or name, such as "data/days/x.toml" or the bare name of one of the kit's days
+    Raises InputError naming file, line and key; for its form see data/README.md.
+    """
+    path = find(path, "days")
+    table = read_toml(path)
+    if "step" in table and "want" not in table:
+        refuse(f"this day says what is done, not what is wanted: print it with python -m ovenkit "
+               f"{path.name}, or write [[want]] tables", line_of(path, "step"))
+    for key, value in table.items():
+        where = line_of(path, key)
+        choose(key, KEYS, "key of a want file", where)
+        if key in LIMITS:
+            number(value, *LIMITS[key], where)
+        elif key in ("name", "note", "first_load", "kitchen") and not isinstance(value, str):
+            refuse(f"{key} is {value!r}: give text in quotes", where)
+    for key in ("oven", "want"):
+        if key not in table:
+            refuse(f"the file has no {key}: add it", path.name)
+    clock_hours(table.get("first_load", "10:30"), "first_load", line_of(path, "first_load"))
+    choose(table.get("kitchen", "warm"), KITCHENS, "kitchen", line_of(path, "kitchen"))
+    rows = table["want"]
+    if not isinstance(rows, list) or not rows or not all(isinstance(row, dict) for row in rows):
+        refuse("the wants are not tables: begin each one with [[want]]", line_of(path, "want"))
+    try:
+        oven = (oven_from_table(table["oven"], path, "oven") if isinstance(table["oven"], dict)
+                else read_oven(find(table["oven"], "ovens", path.parent)))
+    except InputError as error:
+        if ".toml" in str(error).split(":")[0]:
+            raise
+        refuse(str(error), line_of(path, "oven"))
+    return WantFile(table.get("name", path.stem), oven,
+                    tuple(_want(row, path, i) for i, row in enumerate(rows)),
+                    table.get("first_load", "10:30"), _fire(table, path),
+                    float(table.get("outdoor_c", 12)), table.get("start_c"),
+                    float(table.get("moisture_pct", 18)), table.get("kitchen", "warm"))
+
+
+def _want(row, path, i):
+    def at(key):
+        return f"{line_of(path, key, 'want', i)}, want {i + 1}"
+
+    for key in row:
+        choose(key, WANT_KEYS, "key of a want", at(key))
+    if "load" not in row:
+        refuse("the want has no load: add it, such as load = \"hearth loaf\"", at(""))
+    if not isinstance(row["load"], str):
+        refuse(f"load is {row['load']!r}: give its name in quotes", at("load"))
+    try:
+        return Want(**{key: value for key, value in row.items() if key != "note"})
+    except InputError as error:
+        refuse(str(error), at("load"))
+
+
+def _fire(table, path):
+    row = table.get("fire")
+    if row is None:
+        return None
+    where = line_of(path, "", "fire")
+    if not isinstance(row, dict):
+        refuse(f"fire is {row!r}: write a table [fire] with hours and wood_kg",
+               line_of(path, "fire"))
+    for key, value in row.items():
+        choose(key, FIRE_KEYS, "key of a fire", line_of(path, key, "fire"))
+        number(value, *LIMITS[key], line_of(path, key, "fire"))
+    if "wood_kg" not in row:
+        refuse("the fire has no wood_kg: add it, or leave [fire] out to have one chosen", where)
+    try:
+        return Fire(**{"moisture_pct": table.get("moisture_pct", 18)} | row)
+    except InputError as error:
+        refuse(str(error), where)

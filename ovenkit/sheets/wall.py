@@ -1,0 +1,124 @@
+"""The sheet on the wall: the day by the clock, its own correction, and a page for the log."""
+
+from ovenkit.burning import wood_mj_per_kg
+from ovenkit.files import InputError
+from ovenkit.inverse import warm_start_saves
+from ovenkit.plan.agenda import agenda, cautions
+from ovenkit.plan.chances import chances
+from ovenkit.plan.correct import OFFS_C, correction_table
+from ovenkit.plan.remarks import notes
+from ovenkit.sheets.log_page import log_page
+from ovenkit.sheets.paper import Paper, free_path
+from ovenkit.units import METRIC, US
+
+CLOCK_PT, ACTION_PT, TABLE_PT, TEXT_PT = 24, 15, 14, 14
+SHOWN = ("dough", "fire", "oven", "load", "end")
+WARM_C, WETTER_PCT = 80.0, 5.0  # what the first line reckons with
+
+
+def wall_paper(plan, kitchen="warm", date="", fitted=None):
+    """Return the Paper of a plan: actions, correction, cautions, log.
+
+    plan : Plan; kitchen : "warm" or "cool"; date : to be printed; fitted : covariance of a
+    `fit.Fit` of this oven, or None
+    """
+    paper = Paper("A4", title=f"{plan.oven.name}, first load {plan.first_load}")
+    paper.heading(f"{plan.oven.name}: first load {plan.first_load}", 26)
+    paper.paragraph(f"Date: {date or '______________'}    Baker: ______________", TEXT_PT)
+    paper.paragraph("Before lighting: oven reads ______  wood meter ______  weather ______",
+                    TEXT_PT, bold=True, after_mm=1)
+    paper.paragraph(_before(plan), 12)
+    _actions(paper, plan, kitchen)
+    _corrections(paper, plan, fitted)
+    _sure(paper, plan, fitted)
+    paper.heading("Take care today", 20)
+    for sentence in cautions(plan):
+        paper.paragraph(f"\u2022 {sentence}", TEXT_PT, after_mm=1.5)
+    log_page(paper, plan.oven)
+    paper.footer(f"{plan.oven.name}, {plan.first_load}. If the oven and this sheet disagree, believe "
+                 "the oven and write it down.")
+    return paper
+
+
+def _before(plan):
+    """What the three readings before lighting change."""
+    fire = plan.steps[0]
+    dry, wet = (wood_mj_per_kg(fire.moisture_pct + more) for more in (0, WETTER_PCT))
+    wetter = plan.wood_kg * (dry / wet - 1)
+    words = f"Reckoned: {_both(plan.wood_kg, 'mass', 1)} of wood at {fire.moisture_pct:.0f} % water " \
+            f"(pin meter {100 * fire.moisture_pct / (100 - fire.moisture_pct):.0f}), outdoors " \
+            f"{_both(plan.outdoor_c, 'temp')}. Wood wetter by {WETTER_PCT:.0f}: " \
+            f"{_both(wetter, 'mass', 1)} more."
+    first = plan.order.iloc[0]
+    try:
+        saved = warm_start_saves(plan.oven, max(first["hearth_c"], 150.0), WARM_C,
+                                 outdoor_c=plan.outdoor_c, moisture_pct=fire.moisture_pct)
+        words += (f" Oven at {_both(WARM_C, 'temp')} all through: {_both(saved.wood_kg, 'mass', 1)} "
+                  f"less, {saved.minutes:.0f} minutes shorter.")
+    except InputError:
+        pass
+    return words + " Damp (rain, frost, new, weeks unused): dry it first, bake another day."
+
+
+def _both(value, of, digits=0):
+    return f"{METRIC.say(value, of, digits)} / {US.say(value, of, digits)}"
+
+
+def _actions(paper, plan, kitchen):
+    """One line an action: clock, what, how hot, a box, who."""
+    table = agenda(plan, kitchen)
+    table = table[table["kind"].isin(SHOWN) & ~table["what"].str.startswith("Light the fire")]
+    order = plan.order.set_index("set_h")
+    rows = [("clock", "what to do", "hearth", "", "who")]
+    for row in table.itertuples():
+        hot = ""
+        if row.what.startswith("In:"):
+            load = order.loc[row.hours]
+            hot = f"{METRIC.say(load['hearth_c'], 'temp')} {US.say(load['hearth_c'], 'temp')}"
+        what = row.what.replace("Put on", "Light with" if row.note.startswith("1 of") else "Put on")
+        if row.what.startswith("In:"):
+            what += f", {row.note.split(' minutes')[0]} min"
+        rows.append((row.clock, what, hot, "[]", ""))
+    paper.table(rows, [30, 93, 24, 13, 26], ACTION_PT,
+                sizes_pt=[CLOCK_PT, ACTION_PT, TABLE_PT, TABLE_PT, TABLE_PT], bold=(0,))
+
+
+def _corrections(paper, plan, fitted):
+    """Three check times, five readings each, and what to do now."""
+    paper.heading("When the hearth reads otherwise", 20)
+    paper.paragraph("Read the bare hearth when what was in is out. Nearest column; do that, then go on "
+                    "as written, later or sooner by as much. Ajar is two fingers (20 mm).", TEXT_PT)
+    table = correction_table(plan, fitted)
+    for (hours, load), rows in table.groupby(["hours", "load"], sort=False):
+        paper.room(48)
+        paper.paragraph(f"{plan.at(hours)}, before the {load}", 18, bold=True, after_mm=1)
+        head = [f"{off:+d}" if off else "as planned" for off in OFFS_C]
+        read = [[scale.say(c, "temp") for c in rows["reading_c"]] for scale in (METRIC, US)]
+        paper.table([head, *read, rows["words"].tolist()], [37.2] * 5, TABLE_PT, bold=(2,),
+                    pad_mm=1.0)
+
+
+def _sure(paper, plan, fitted):
+    """The tightest load, what the plan assumes, and how sure each load is."""
+    paper.heading("How sure is it", 20)
+    for sentence in notes(plan):
+        paper.paragraph(sentence, TEXT_PT, after_mm=1)
+    rows = [("load", "in its bands", "good after its minutes", "hearth, four days of five")]
+    for row in chances(plan, fitted=fitted).itertuples():
+        low, high = row.hearth_low_c, row.hearth_high_c
+        rows.append((row.load, f"{100 * row.in_band:.0f} of 100", f"{100 * row.good:.0f} of 100",
+                     f"{METRIC.to(low, 'temp'):.0f} to {METRIC.say(high, 'temp')} / "
+                     f"{US.to(low, 'temp'):.0f} to {US.say(high, 'temp')}"))
+    paper.table(rows, [50, 35, 45, 56], TABLE_PT)
+    paper.paragraph("That is by the clock alone, with nobody looking. Reading and correcting, as above, "
+                    "does far better.", TEXT_PT)
+
+
+def wall_sheet(plan, path, kitchen="warm", date="", fitted=None, overwrite=False):
+    """Write the sheet on the wall as PDF; returns its Path.
+
+    plan, kitchen, date, fitted : as of `wall_paper`; path : of the PDF
+    overwrite : True replaces a file that is there; else InputError
+    """
+    free_path(path, overwrite)
+    return wall_paper(plan, kitchen, date, fitted).save(path, overwrite)

@@ -1,0 +1,208 @@
+"""Want files: read as a teacher writes them, or refused in one sentence that says where and why."""
+
+import re
+
+import pytest
+
+import ovenkit as ok
+from ovenkit.__main__ import main
+from ovenkit.files import InputError
+from ovenkit.plan.wantfile import read_wants
+
+GOOD = """name = "a day"
+oven = "rowan"
+outdoor_c = 9
+first_load = "10:30"
+moisture_pct = 18
+kitchen = "warm"
+[fire]
+hours = 2.25
+wood_kg = 11
+[[want]]
+load = "hearth loaf"
+count = 5
+[[want]]
+load = "tray of roots"
+people = 8
+portion_g = 150
+ready_at = "12:00"
+out_by = "15:30"
+"""
+
+
+def written(tmp_path, text):
+    path = tmp_path / "wants.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_it_is_read_as_written(tmp_path):
+    wants = read_wants(written(tmp_path, GOOD))
+    assert wants.oven == ok.read_oven("rowan") and wants.fire.wood_kg == 11
+    assert [want.load.name for want in wants.wants] == ["hearth loaf", "tray of roots"]
+    assert wants.wants[1].count == 1 and wants.wants[1].ready_at == "12:00"
+    plan = wants.plan()
+    assert plan.at(plan.order["set_h"].iloc[0]) == "10:30"
+
+
+def test_the_kits_own_file_is_good():
+    wants = read_wants("open_day")
+    assert wants.name == "open day" and len(wants.wants) == 6
+
+
+BROKEN = [  # what is written, what is put in its place, what is said
+    ('oven = "rowan"', 'oven = "rowen"', "line 2.*did you mean 'rowan'"),
+    ('oven = "rowan"\n', "", "has no oven"),
+    ('oven = "rowan"', "oven = 7", "a file name was expected"),
+    ('oven = "rowan"', 'oven = ""', "a file name was expected"),
+    ("outdoor_c = 9", "outdoor_c = 90", "line 3.*outdoor temperature is 90"),
+    ("outdoor_c = 9", "outdoor_c = -60", "line 3.*outdoor temperature is -60"),
+    ("outdoor_c = 9", 'outdoor_c = "cold"', "line 3.*'cold', which is not a number"),
+    ("outdoor_c = 9", "outdoor_c = 9,5", "line 3.*written with a point"),
+    ("outdoor_c = 9", "outdor_c = 9", "line 3.*did you mean 'outdoor_c'"),
+    ("outdoor_c = 9", "outdoor_c = true", "line 3.*not a number"),
+    ("outdoor_c = 9", "outdoor_c = nan", "line 3.*nan"),
+    ("outdoor_c = 9", "outdoor_c = inf", "line 3.*inf"),
+    ("outdoor_c = 9", "outdoor_c = ", "not valid TOML.*line 3"),
+    ('"10:30"', '"25:00"', "line 4.*give a time of day"),
+    ('"10:30"', '"half past ten"', "line 4.*give a time of day"),
+    ('"10:30"', '"10.30"', "line 4.*give a time of day"),
+    ('"10:30"', '"10:75"', "line 4.*give a time of day"),
+    ('"10:30"', "10", "line 4.*text in quotes"),
+    ('first_load = "10:30"', 'first_laod = "10:30"', "line 4.*did you mean 'first_load'"),
+    ('first_load = "10:30"', 'first load = "10:30"', "not valid TOML.*line 4"),
+    ("moisture_pct = 18", "moisture_pct = 80", "line 5.*wood moisture is 80"),
+    ("moisture_pct = 18", "moisture_pct = -1", "line 5.*wood moisture is -1"),
+    ("moisture_pct = 18", 'moisture_pct = "dry"', "line 5.*not a number"),
+    ('kitchen = "warm"', 'kitchen = "wram"', "line 6.*did you mean 'warm'"),
+    ('kitchen = "warm"', 'kitchen = "hot"', "line 6.*no kitchen 'hot'"),
+    ('kitchen = "warm"', "kitchen = 3", "line 6.*text in quotes"),
+    ('name = "a day"', "name = 3", "line 1.*text in quotes"),
+    ('name = "a day"', 'colour = "red"', "line 1.*no key of a want file 'colour'"),
+    ('name = "a day"', "start_c = 900", "line 1.*temperature of the oven at the start is 900"),
+    ("[fire]", "[fyre]", "did you mean 'fire'"),
+    ("[fire]\nhours = 2.25\nwood_kg = 11", "fire = 11", "write a table .fire."),
+    ("hours = 2.25", "hours = 0", "line 8.*the time is 0 hours"),
+    ("hours = 2.25", "hours = 100", "line 8.*the time is 100 hours"),
+    ("hours = 2.25", 'hours = "two"', "line 8.*'two', which is not a number"),
+    ("hours = 2.25", "hors = 2.25", "line 8.*did you mean 'hours'"),
+    ("hours = 2.25\n", "", "line 7.*needs its time"),
+    ("hours = 2.25", "hours = 2.25\nminutes = 3", "hours 2.25: give one of the two"),
+    ("hours = 2.25", "hours = 0.75", "more than this mouth gives air for"),
+    ("hours = 2.25", "hours = 0.25", "longer than the fire"),
+    ("wood_kg = 11", "wood_kg = -5", "line 9.*wood is -5 kg"),
+    ("wood_kg = 11", "wood_kg = 0", "line 9.*wood is 0 kg"),
+    ("wood_kg = 11", "wood_kg = 150", "more than this mouth gives air for"),
+    ("wood_kg = 11", "wod_kg = 11", "did you mean 'wood_kg'"),
+    ("wood_kg = 11\n", "", "the fire has no wood_kg"),
+    ("wood_kg = 11", "wood_kg = 11\nspread_minutes = 400", "longer than the fire"),
+    ("wood_kg = 11", "wood_kg = 11\nspread_minutes = -4", "line 10.*embers are spread is -4"),
+    ("wood_kg = 11", "wood_kg = 11\nrake_out = false", "no key of a fire 'rake_out'"),
+    ('"hearth loaf"', '"hearth loafs"', "line 11, want 1.*did you mean 'hearth loaf'"),
+    ('"hearth loaf"', '"pizza"', "line 11, want 1.*there is no load 'pizza'"),
+    ('"hearth loaf"', "7", "line 11, want 1.*name in quotes"),
+    ('"hearth loaf"', '""', "line 11, want 1.*there is no load ''"),
+    ('load = "hearth loaf"\n', "", "want 1.*has no load"),
+    ('load = "hearth loaf"', 'laod = "hearth loaf"', "want 1.*did you mean 'load'"),
+    ("count = 5", "count = 0", "want 1.*count is 0"),
+    ("count = 5", "count = -2", "want 1.*count is -2"),
+    ("count = 5", "count = 2.5", "want 1.*give a whole number"),
+    ("count = 5", "count = 900", "want 1.*count is 900"),
+    ("count = 5", 'count = "five"', "want 1.*'five', which is not a number"),
+    ("count = 5", "count = [5]", "want 1.*not one number"),
+    ("count = 5", "count = true", "want 1.*not a number"),
+    ("count = 5", "cuont = 5", "want 1.*did you mean 'count'"),
+    ("count = 5\n", "", "want 1.*give count=, or people="),
+    ("count = 5", "count = 5\npeople = 3", "want 1.*one of the two"),
+    ("count = 5", "count = 5\nminutes = -3", "want 1.*minutes is -3"),
+    ("count = 5", "count = 5\nminutes = 9000", "want 1.*minutes is 9000"),
+    ("count = 5", 'count = 5\nminutes = "till done"', "want 1.*not a number"),
+    ("count = 5", 'count = 5\nready_at = "noon"', "want 1.*give a time of day"),
+    ("count = 5", "count = 5\nready_at = 12", "want 1.*give a time of day"),
+    ("people = 8", "people = 0", "want 2.*people is 0"),
+    ("people = 8", "people = 8.5", "want 2.*give a whole number"),
+    ("people = 8", "people = 5000", "want 2.*people is 5000"),
+    ("people = 8", 'people = "eight"', "want 2.*not a number"),
+    ("portion_g = 150", "portion_g = 0", "want 2.*portion_g is 0"),
+    ("portion_g = 150", "portion_g = nan", "want 2.*portion_g is nan"),
+    ("portion_g = 150", "portion = 150", "want 2.*did you mean 'portion_g'"),
+    ('ready_at = "12:00"', 'ready_at = "12 o\'clock"', "want 2.*give a time of day"),
+    ('out_by = "15:30"', 'out_by = "late"', "want 2.*give a time of day"),
+    ('out_by = "15:30"', 'outby = "15:30"', "want 2.*did you mean 'out_by'"),
+    ("[[want]]", "[want]", "not valid TOML|begin each one with ..want.."),
+    ("[[want]]", "[[wants]]", "did you mean 'want'"),
+    ("[[want]]", "[[step]]", "not what is wanted|no key of a want file 'step'"),
+    ('load = "tray of roots"', 'load = "steam tray"', "want 2.*say how long it stays"),
+    ('load = "tray of roots"', 'load = "apple ring"', "want 2.*did you mean 'apple rings'"),
+]
+INFEASIBLE = [  # what is put in place of the wants, what is said of the plan
+    ('load = "stock pot"\ncount = 1\nminutes = 600', "bring it to a hard boil"),
+    ('load = "hearth loaf"\ncount = 5\nout_by = "10:40"', "later than wanted"),
+    ('load = "hearth loaf"\ncount = 40', "Make .* not 40"),
+    ('load = "tin loaf"\ncount = 60', "Make .* not 60|No one change"),
+    ('load = "flatbread"\ncount = 4\nready_at = "16:00"', "comes out|outside"),
+    ('load = "roll"\npeople = 300\nportion_g = 80', "count is 304"),
+]
+HEAD = 'oven = "rowan"\nfirst_load = "10:30"\n[fire]\nhours = 2\nwood_kg = 10\n[[want]]\n'
+OTHERS = [  # whole files
+    ("", "has no oven"), ("oven = 'rowan'\n", "has no want"), ("want = 3\noven = 'rowan'", "wants "
+                                                               "are not tables"),
+    ("oven = 'rowan'\nwant = []\n", "wants are not tables"), ("= 3", "not valid TOML"),
+    ("oven = 'rowan'\n[[step]]\ndo = 'fire'\n", "not what is wanted"),
+    ("oven = {inside_cm = 80}\n[[want]]\nload = 'roll'\ncount = 3", "masonry_kg"),
+    ("oven = {inside_cm = 8, masonry_kg = 300}\n[[want]]\nload = 'roll'\ncount = 3", "inside diam"),
+    ("oven = 'hazel'\n[[want]]\nload = 'hearth loaf'\ncount = 3\n[fire]\nhours = 1\nwood_kg = 30",
+     "gives air"),
+    ('oven = "rowan"\n[[want]]\nload = "hearth loaf"\ncount = 3\ncount = 4\n', "not valid TOML"),
+    ('oven = {inside_cm = 60, masonry_kg = 95, mouth_w_cm = 20}\n[[want]]\nload = "hearth loaf"\n'
+     "count = 2\n", "does not go through the mouth"),
+    ('oven = {inside_cm = 80, masonry_kg = 320, mouth_h_cm = 10}\n[[want]]\nload = "bean pot"\n'
+     "count = 1\n", "does not go through the mouth"),
+]
+
+
+def said(path):
+    """What a file is refused with, or the notes of its plan."""
+    try:
+        return " ".join(read_wants(path).plan().notes)
+    except InputError as error:
+        return str(error)
+
+
+@pytest.mark.parametrize("old, new, message", BROKEN)
+def test_a_broken_file_is_one_sentence(tmp_path, old, new, message):
+    assert old in GOOD
+    text = said(written(tmp_path, GOOD.replace(old, new, 1)))
+    assert re.search(message, text), text
+    assert "\n" not in text and "Traceback" not in text
+
+
+@pytest.mark.parametrize("text, message", OTHERS)
+def test_other_files(tmp_path, text, message):
+    assert re.search(message, said(written(tmp_path, text))), said(written(tmp_path, text))
+
+
+@pytest.mark.parametrize("want, message", INFEASIBLE)
+def test_what_cannot_be_met_is_said_with_what_would_help(tmp_path, want, message):
+    text = said(written(tmp_path, HEAD + want))
+    assert re.search(message, text), text
+
+
+def test_the_command_writes_a_sheet_and_a_table_and_overwrites_nothing(tmp_path, capsys):
+    path = written(tmp_path, HEAD + 'load = "hearth loaf"\ncount = 4\n')
+    assert main(["plan", str(path), "--out", str(tmp_path)]) == 0
+    out = capsys.readouterr().out
+    assert "THE ORDER" in out and "BY THE CLOCK" in out and "carbon monoxide" in out
+    sheet, table = tmp_path / "wants_sheet.pdf", tmp_path / "wants_plan.csv"
+    kept = sheet.read_bytes(), table.read_bytes()
+    assert kept[0][:5] == b"%PDF-" and b"In: 4 x hearth loaf" in kept[1]
+    assert main(["plan", str(path), "--out", str(tmp_path)]) == 1
+    assert "is there already and is not overwritten" in capsys.readouterr().err
+    assert (sheet.read_bytes(), table.read_bytes()) == kept
+    assert main(["plan", str(path), "--out", str(tmp_path), "--overwrite", "--units", "us"]) == 0
+    assert "\u00b0F" in capsys.readouterr().out and sheet.read_bytes() == kept[0]
+
+
+def test_each_command_names_the_other(capsys):
+    assert main(["open_day"]) == 1 and "python -m ovenkit plan" in capsys.readouterr().err
+    assert main(["plan", "class_day"]) == 1 and "python -m ovenkit" in capsys.readouterr().err
