@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import pandas as pd
 
-from ovenkit.files import InputError, choose, number, refuse
+from ovenkit.files import choose, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.run import READINGS, Run, State
 from ovenkit.simulate import run_day, run_days
@@ -27,6 +27,7 @@ NOISE = {  # of one reading, rough for a hand-held instrument [degC] (from memor
     "air probe near wall": 10.0, "deep hearth probe": 5.0}
 COUNT_NOISE = 0.35      # of a hand count, as a share of it (from memory: 50 degC of 300)
 OFFSET_C = 4.0          # of a whole instrument, from one day to the next (from memory)
+GUESSED = 8             # readings' worth of trust in NOISE, beside what the residuals show
 ROBUST = 2.385          # Cauchy's C: keeps 95 % of the worth of good readings
 NEARBY = 0.03           # step of a trait's logarithm for slopes
 SURE_80 = 1.2816        # half an interval that holds 80 %, in standard deviations
@@ -36,6 +37,7 @@ FEWEST = 8              # readings, one for each trait and its check
 FAR_OFF = 4.0           # noises; a reading so far from the fit is named
 DAMP = 1.3              # of its spread: a fire that caught so little, or masonry so heavy, is odd
 COLUMNS = ("hours", "where", "reading_c")
+READING = {False: (-40, 1300, "degC"), True: (0.1, 60, "s")}    # limits; True for a hand count
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +78,8 @@ class Fit:
         runs = run_days([(oven, steps) for oven in self.draw(n, seed)], outdoor_c, start)
         tables = np.stack([one.table.to_numpy() for one in runs])
         with np.errstate(invalid="ignore"):
-            low, high = np.quantile(tables, [(1 - cover) / 2, (1 + cover) / 2], axis=0)
+            low, high = np.quantile(tables, [(1 - cover) / 2, (1 + cover) / 2], axis=0,
+                                    method="weibull")
         frame = run.table
         return run, *(pd.DataFrame(x, frame.index, frame.columns) for x in (low, high))
 
@@ -103,7 +106,7 @@ def fit_oven(oven, steps, log, outdoor_c=12, start=None, covariance=None):
         if isinstance(step, Bake) and step.seconds is None:
             refuse(f"{step.load.name} was in for how long? give minutes= or hours=", f"step {i}")
     readings = _Readings(_checked(log, steps), steps, outdoor_c, start)
-    prior = np.diag(SPREADS**2) if covariance is None else _covariance(covariance)
+    prior = np.diag(SPREADS**2) if covariance is None else check_covariance(covariance)
     problem = _Problem(oven, readings, prior)
     x = np.zeros(problem.size)
     for scale in (1.0, None):           # once more with the noise that the readings show
@@ -163,7 +166,9 @@ class _Problem:
             r = self._data(x)[0]
             r = r[~self.readings.at_least] if (~self.readings.at_least).any() else r
             seen = (1.4826 * np.median(np.abs(r)) * self.scale) ** 2
-            scale = np.clip(np.sqrt((8.0 + len(r) * seen) / (8.0 + len(r))), 0.4, 4.0)
+            spent = self.size - np.sum(self.before.T @ self.before * self.covariance(x)[0])
+            weight = GUESSED + len(r)
+            scale = np.clip(np.sqrt((GUESSED + len(r) * seen) / (weight - spent)), 0.4, 4.0)
         self.scale = scale
 
     def _shown(self, x):
@@ -317,7 +322,7 @@ def _checked(log, steps):
         choose(where, READINGS, "instrument", place)
         hours = number(_plain(hours), "hours", 0.0, end + 1e-6,
                        "h (the steps of the day end there)", place)
-        limits = (0.1, 60, "s") if where == "hand count" else (-40, 1300, "degC")
+        limits = READING[where == "hand count"]
         rows.append((hours, where, number(_plain(value), "the reading", *limits, place),
                      bool(least)))
     return pd.DataFrame(rows, columns=[*COLUMNS, "at_least"])
@@ -327,13 +332,17 @@ def _plain(value):
     return value.item() if isinstance(value, np.generic) else value
 
 
-def _covariance(covariance):
-    c = np.asarray(covariance, float)
+def check_covariance(covariance, where=""):
+    """Return the covariance of an earlier Fit as an array, if it is one; InputError if not."""
+    try:
+        c = np.asarray(covariance, float)
+    except (TypeError, ValueError):
+        refuse("covariance holds something that is no number", where)
     if c.shape != (len(TRAITS),) * 2 or not np.isfinite(c).all():
         refuse(f"covariance is of shape {c.shape}: give that of an earlier Fit, "
-               f"{len(TRAITS)} by {len(TRAITS)}")
+               f"{len(TRAITS)} by {len(TRAITS)} numbers", where)
     try:
         np.linalg.cholesky(c)
     except np.linalg.LinAlgError:
-        raise InputError("covariance is not one: give that of an earlier Fit") from None
+        refuse("covariance is not one: give that of an earlier Fit", where)
     return c

@@ -61,6 +61,7 @@ CHOICES = {  # key of an oven file: the names it may hold
 }
 DOMED_KEYS = ("name", "note", "inside_cm", "masonry_kg", "insulation_mm", "rise_cm",
               "mouth_w_cm", "mouth_h_cm", "hearth_mm", "door_crack_mm", "fire_share", *CHOICES)
+FIT_KEYS = ("fit", "firing")  # what `keeping` adds to the file of a fitted oven
 
 
 def _between(x, xs, ys):
@@ -371,10 +372,16 @@ def read_oven(path):
 
     The file holds the keywords of `domed_oven`; or, in place of mass and materials, the layers
     from the inside out as tables [[dome]], [[hearth]] and [[door]] with `material` and `mm`.
+    The log book of a fitted oven (see `keeping`) is passed over.
     Raises InputError naming file, line and key.
     """
     path = find(path, "ovens")
-    return oven_from_table(read_toml(path), path)
+    return oven_from_table(without_fit(read_toml(path)), path)
+
+
+def without_fit(table):
+    """Return the dict of an oven file without what `keeping` adds."""
+    return {key: value for key, value in table.items() if key not in FIT_KEYS}
 
 
 def oven_from_table(table, path, name=""):

@@ -13,11 +13,12 @@ from PIL import Image
 
 import ovenkit as ok
 from ovenkit import figures, panels
-from ovenkit.figures.day import LINES, DayFigure
+from ovenkit.figures.day import LINES, DayFigure, limits
 from ovenkit.figures.layout import rows_for
 from ovenkit.files import InputError
 from ovenkit.panels import drawing as s
 from ovenkit.panels import guesses, scenes
+from ovenkit.panels.asked import dooring as door
 from ovenkit.panels.asked import drawing as asked
 from ovenkit.panels.place import Notebook
 from ovenkit.units import METRIC, US
@@ -172,6 +173,87 @@ def test_what_the_guesses_say_is_so():
                for row, light in zip(on_same_wood.baked, RUN.baked, strict=True))
     fed = s.run(replace(heavy.settings, wood_kg=2 * DAY.wood_kg, fire_hours=2 * DAY.fire_hours))
     assert fed.loaves_left(fed.baked[-1].in_h) > 1.3 * RUN.loaves_left(RUN.baked[-1].in_h)
+
+
+def verdicts(**settings):
+    """How the loads of a day come out, by name."""
+    return {row.load: row.verdict for row in s.run(replace(DAY, **settings)).baked}
+
+
+def test_what_lesson_04_says_to_try_is_so():
+    first = s.run(replace(DAY, turns=s.move(s.MENU, "sponge cake", 1)))
+    assert [first.baked[0].top, first.baked[0].bottom] == ["burnt", "dark"]
+    assert first.baked[1].load == "flatbread" and first.baked[1].verdict == "pale"
+    light = s.run(replace(DAY, masonry_kg=150))
+    assert [row.verdict for row in light.baked[:4]] == ["burnt"] * 4
+    assert all(light.at("hearth_bake_c", h) > RUN.at("hearth_bake_c", h) for h in (2.4, 4, 5.4))
+    assert light.loaves_left(light.baked[-1].in_h) < RUN.loaves_left(RUN.baked[-1].in_h) - 20
+    assert list(verdicts(masonry_kg=600).values())[1:4] == ["pale"] * 3
+    fed = verdicts(masonry_kg=600, wood_kg=26, fire_hours=4)
+    assert fed == {**dict.fromkeys(NAMES, "burnt"), "sponge cake": "dark"}
+    alone = s.run(replace(DAY, turns=s.change(s.MENU, "hearth loaf", count=1)))
+    assert [row.verdict for row in alone.baked[1:4]] == ["burnt", "dark", "dark"]
+    assert alone.baked[1].top == "burnt"
+    assert RUN.baked[3].feels_in_c == pytest.approx(212, abs=1)
+
+
+def test_a_floor_on_a_bare_slab_leaves_bottoms_pale():
+    """The class fire and three hours shut; Alder is Rowan but for what lies under its hearth."""
+    steps = [ok.Fire(hours=2, wood_kg=13), ok.Settle(hours=3),
+             ok.Bake("hearth loaf", 6, minutes=35)]
+    rowan, alder = (ok.run_day(ok.read_oven(name), steps).baked[0] for name in ("rowan", "alder"))
+    assert rowan.verdict == "good" and [alder.top, alder.bottom] == ["gold", "pale"]
+    table = RUN.table[RUN.table.index > DAY.fire_hours]
+    assert ((table.dome_back_c + table.dome_front_c) / 2 > table.hearth_bake_c).mean() > 0.95
+
+
+def test_a_small_oven_is_drawn_down_by_what_lesson_04_says():
+    menu = [ok.Bake("hearth loaf 400 g", count=3, minutes=24), ok.Bake("tray of roots", minutes=40)]
+    for name, fall, left in (("hazel", 50, 4), ("rowan", 29, 26)):
+        run = ok.run_day(ok.read_oven(name), menu, start=255)
+        hearth = run.bakes.hearth_in_c[0] - run.table.hearth_bake_c.iloc[-1]
+        assert hearth == pytest.approx(fall, abs=1)
+        assert run.loaves_left(above_c=200).iloc[-1] == pytest.approx(left, abs=0.7)
+
+
+def test_axes_show_all_there_is_and_not_much_more():
+    for values in ([226, 255], [250, 251], [12, 655], [98, 1202], [0, 83], [240, 240]):
+        bottom, top, step = limits(values)
+        assert bottom <= min(values) and max(values) <= top
+        assert bottom % step == 0 and top % step == 0 and (top - bottom) / step <= 6
+        assert top - bottom <= max(10, max(values) - min(values)) + 2 * step
+
+
+@pytest.mark.parametrize("masonry_kg", [120, 320, 600, 900])
+def test_no_curve_leaves_its_axes(masonry_kg):
+    """Loaves left and air have strips of their own, scaled to what they show."""
+    day, figure = replace(DAY, masonry_kg=masonry_kg, wood_kg=20, fire_hours=4), DayFigure()
+    picture = s.picture(day, s.run(day), RUN)
+    figure.png(picture)
+    start, end = picture.span_h
+    for line in (*figure.curves.values(), figure.left, figure.kept_left):
+        x, y = (np.asarray(data, float) for data in line.get_data())
+        seen = y[(x >= start) & (x <= end) & ~np.isnan(y)]
+        if seen.size:
+            low, high = line.axes.get_ylim()
+            assert low <= seen.min() and seen.max() <= high
+    assert figure.curves["air"].axes is not figure.curves["hearth"].axes
+
+
+@pytest.mark.parametrize("scale", [METRIC, US], ids=["metric", "us"])
+@pytest.mark.parametrize("guess", (*asked.GUESSES, *door.GUESSES),
+                         ids=lambda guess: guess.name)
+def test_the_words_of_a_guess_lie_on_no_curve(guess, scale):
+    result = guess.scene.run(guess.settings)
+    other = guess.scene.run(guess.other) if guess.other is not None else None
+    for said in (guess.low, guess.answer(result), guess.high):
+        picture, figure = guesses.revealed(guess, result, said, other, scale), DayFigure()
+        figure.png(picture)
+        picture = figure._converted(picture)
+        (x, y, words, *_), = figure._guessed(picture)
+        wide = figure.wide(words, True) / figures.SIZE_IN[0]
+        assert figure._clear(picture, x, y, wide) > 0.01, said
+        assert x + wide < 0.78
 
 
 def test_settings_and_pictures_need_no_widgets():

@@ -136,6 +136,13 @@ def test_feels_like_is_halfway_between_dome_and_air_probe(masonry_kg, fields, mi
     assert r.midway_c(now.shown) == pytest.approx(now.shown["feels"], abs=6)
 
 
+def test_a_probe_near_the_wall_comes_close_to_feels_like_unless_the_door_is_open():
+    for minutes in (80, 240):
+        for door, more in (("shut", 0), ("ajar", 0), ("open", 11)):
+            shown = at(minutes=minutes, door=door).shown
+            assert shown["wall"] - shown["feels"] == pytest.approx(more, abs=3), (minutes, door)
+
+
 def test_what_180_in_a_recipe_means_here():
     shut = at(minutes=100, wood_kg=8, fire_hours=1.5).shown
     ajar = at(minutes=120, wood_kg=8.5, fire_hours=1.5, door="ajar").shown

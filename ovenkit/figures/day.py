@@ -206,7 +206,6 @@ class DayFigure(Chart):
 
     def _mark(self, guess):
         """Artists of a guess: at its hour, but clear of the words at the right end."""
-        start, end = self._frame[0]
         for marker in self.guesses:
             marker.set_data((), ())
         self.moment.set_data((), ())

@@ -6,6 +6,7 @@ from ovenkit.questions import Question
 
 NOVICES = Door()
 AJAR = Door(door="ajar", minutes=30, hearth_c=220)
+WIDER = Door(door="ajar", minutes=30, gap_mm=70)
 COOLED = Door(minutes=30)
 PEEPS = Door(minutes=1, times=6, hearth_c=190)
 
@@ -61,23 +62,23 @@ def _cost(settings, soaked_c, numbers):
 
 QUESTIONS = (
     Question("loaves out of the door",
-             "Your oven is soaked with heat, [250 temp] all through. Novices load, and the door "
+             "This oven is soaked with heat, [250 temp] all through. Novices load, and the door "
              "stands open for eight minutes. How many loaves' heat goes out?",
              _cost(NOVICES, 250.0, lambda n: n["lost"]), of="", unit="loaves", high=20, start=10,
              step=0.5, digits=1, right=0.30, near=0.80,
-             hint="The air is next to nothing; the cold air that keeps streaming in is something. "
-                  "A mouth loses about what a kettle uses that boils as long, and a loaf takes "
-                  "four minutes of that.",
+             hint="The class oven loses two loaves through a mouth [40 length] wide. A mouth twice "
+                  "as large lets in about twice the cold air, and out twice the shine.",
              why="A wider mouth loses more; a heavier oven misses it less."),
     Question("hotter than the air",
-             "Your oven is soaked at [220 temp]; the door stands ajar by 20 mm, two fingers. By "
-             "how much is what a cake feels above what the air is at?",
-             _cost(AJAR, 220.0, lambda n: n["feels_c"] - n["air_c"]), of="rise", high=120,
+             "This oven is soaked at [220 temp]; the door stands ajar by 70 mm, a hand's width, "
+             "for half an hour. By how much is what a cake feels above what the air is at?",
+             _cost(WIDER, 220.0, lambda n: n["feels_c"] - n["air_c"]), of="rise", high=120,
              right=0.20, near=0.50,
-             hint="The gap lets the air out; it does nothing to the shine of the walls.",
+             hint="At two fingers it was under 40 degrees. A wider gap lets out much more air, and "
+                  "does little to the shine of the walls.",
              why="So believe the walls, not the thermometer in the air."),
     Question("six peeps",
-             "Your oven is soaked at [190 temp], and empty. Somebody opens the door for a minute "
+             "This oven is soaked at [190 temp], and empty. Somebody opens the door for a minute "
              "every five minutes, six times in half an hour. By how much does the oven feel "
              "cooler, on average over that half hour?",
              _cost(PEEPS, 190.0, lambda n: n["twin_feels_c"] - n["feels_c"]), of="rise", high=80,
