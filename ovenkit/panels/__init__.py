@@ -35,6 +35,11 @@ def use_door(**settings):
     return _board("use_door", settings)
 
 
+def plan_day(**settings):
+    """Return the panel that plans a menu, and plans again; settings as of `planning.PlanDay`."""
+    return _board("plan_day", settings)
+
+
 def know_oven(**settings):
     """Return the panel of a log and its fit; settings as of `fitting.KnowOven`."""
     return _board("know_oven", settings)
