@@ -21,6 +21,7 @@ from ovenkit.units import METRIC, clock
 
 FIRES = ("as I say", "chosen for me")
 VIEWS = ("the plan", "a surprise at noon")
+FIRST = {"planner's": None, "tins first": "tin loaf", "roots first": "tray of roots"}
 NAMES = {"loaves": "hearth loaf", "tins": "tin loaf", "buns": "enriched bun",
          "roots": "tray of roots", "cakes": "fruit cake"}
 AFTER_H = 1.0           # shown after the last load goes in
@@ -32,7 +33,7 @@ class PlanDay:
 
     loaves, tins, buns, roots, cakes : pieces of hearth loaf, tin loaf, enriched bun, trays of
         roots and fruit cakes that are wanted
-    fire : of FIRES; wood_kg : if as I say [kg]; off_c : at the second check the hearth reads so
+    order : of FIRST, whose order it is; fire : of FIRES; wood_kg : if as I say [kg]; off_c : at the second check the hearth reads so
         much over the plan [K]; view : of VIEWS; masonry_kg [kg], inside_cm [cm], outdoor_c [degC]
     """
     loaves: int = 6
@@ -40,6 +41,7 @@ class PlanDay:
     buns: int = 0
     roots: int = 2
     cakes: int = 0
+    order: str = "planner's"
     fire: str = FIRES[0]
     wood_kg: float = 11
     off_c: float = -30
@@ -49,6 +51,7 @@ class PlanDay:
     outdoor_c: float = 12
 
     def __post_init__(self):
+        choose(self.order, FIRST, "order")
         choose(self.fire, FIRES, "way to choose the fire")
         choose(self.view, VIEWS, "view")
         for key in NAMES:
@@ -74,7 +77,12 @@ def _plan(settings):
     oven = domed_oven(settings.inside_cm, settings.masonry_kg, name="oven on the page")
     fire = None if settings.fire == FIRES[1] else usual_fire(
         oven, settings.wood_kg, outdoor_c=settings.outdoor_c)
-    return plan_day(oven, settings.wants, fire=fire, outdoor_c=settings.outdoor_c)
+    first = FIRST[settings.order]
+    if first is not None and first not in settings.wants:
+        refuse(f"{first} goes first, and none is wanted: want some, or leave the order to the "
+               "planner")
+    return plan_day(oven, settings.wants, fire=fire, outdoor_c=settings.outdoor_c,
+                    goes_first=first)
 
 
 def run(settings, finer=1.0):
@@ -175,6 +183,8 @@ SCENE = Scene("plan_day", PlanDay(), (
     Field("loaves", "Hearth loaves", "800 g each", 0, 21, 1),
     Field("tins", "Tin loaves", "Bread in tins", 0, 16, 1),
     Field("roots", "Trays of roots", "Roast vegetables", 0, 4, 1),
+    Field("order", "Order", "Whose order it is: the planner's, or yours by what goes first",
+          choices=tuple(FIRST)),
     Field("fire", "Fire", "Whether you say how much wood, or the planner", choices=FIRES,
           group="fire"),
     Field("view", "Show", "The plan, or what becomes of it at noon", choices=VIEWS, group="view"),

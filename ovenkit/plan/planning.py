@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
-from ovenkit.files import clock_hours, refuse
+from ovenkit.files import choose, clock_hours, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.agenda import agenda
 from ovenkit.plan.firing import SETTLE_MIN, firings
@@ -75,7 +75,7 @@ class Plan:
 
 
 def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=None,
-             moisture_pct=18, settle_minutes=SETTLE_MIN):
+             moisture_pct=18, settle_minutes=SETTLE_MIN, goes_first=None):
     """Return the Plan of one firing: the best order of what is wanted.
 
     oven : Oven
@@ -84,6 +84,8 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     fire : Fire if it is given; None chooses wood and hours
     outdoor_c, start : as of `run_day`
     moisture_pct : of the wood, wet basis [%]; settle_minutes : least rest after raking out
+    goes_first : name of the load that goes first whatever it costs, or None; what would help is
+        then not looked for
     What "best" is, see `search`: exact for a given fire and up to seven batches, else the best of
     many with a bound on any other. Raises InputError for wants that cannot be met at all, or not
     safely.
@@ -93,6 +95,8 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     clock_hours(first_load, "first_load")
     wants = as_wants(wants)
     check_safe(wants)
+    if goes_first is not None:
+        choose(goes_first, [want.load.name for want in wants], "wanted load")
     if fire is None:
         fires = firings(oven, moisture_pct, outdoor_c)
     elif isinstance(fire, Fire):
@@ -103,12 +107,13 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     def best(wants, some=None, nodes=REMEDY_NODES):
         todo, some = batches(oven, wants, first_load), some or fires
         roots = _roots(oven, some, len(todo), outdoor_c, start)
-        found = search(oven, todo, roots, outdoor_c, nodes=nodes)
+        found = search(oven, todo, roots, outdoor_c, nodes=nodes,
+                       first=goes_first)
         return _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
     few = len(batches(oven, wants, first_load)) <= EXACT_BATCHES
     plan = best(wants, nodes=MANY_NODES if not few else LOOK_NODES if fire is None else None)
-    if plan.cost.spoilt:
+    if plan.cost.spoilt and goes_first is None:
         every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
         plan = replace(plan, notes=(*plan.notes, *remedies(plan, best, every)))
     return plan

@@ -108,11 +108,12 @@ def miss(batch, hearth_c, feels_c, inside_k=0.0):
         (hearth_c, y.hearth_low_c, y.hearth_high_c), (feels_c, y.feels_low_c, y.feels_high_c)))
 
 
-def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None):
+def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None, first=None):
     """Return the Found of the best order of `batches` after one of some fires.
 
     roots : Nodes with no batch taken yet; seconds : give the best so far after that time, with a
     bound; nodes : the same after so many nodes; None for both waits for the exact answer
+    first : name of the load that goes first whatever it costs, or None
     """
     started, count, seen, best = perf_counter(), 0, 0, None
     quick = quickest(oven, batches)
@@ -123,7 +124,7 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None):
         late = (seconds is not None and perf_counter() - started > seconds
                 or nodes is not None and count >= nodes)
         if late and best is None:
-            best, more = _dive(oven, batches, roots, quick, outdoor_c)
+            best, more = _dive(oven, batches, roots, quick, outdoor_c, first)
             seen += more
         if late:
             return Found(best[1], Cost(*min(best[0], heap[0][0])[:5]), False, seen)
@@ -138,7 +139,7 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None):
         count += len(ready)
         children, baked = expand(oven, batches, ready, outdoor_c)
         seen += baked
-        for child in chain.from_iterable(children):
+        for child in _allowed(batches, chain.from_iterable(children), first):
             key = child.key()
             if child.left:
                 heapq.heappush(heap, (key, next(ticket), child, None))
@@ -147,16 +148,23 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None):
     return Found(best[1], best[1].cost, True, seen)
 
 
-def _dive(oven, batches, roots, quick, outdoor_c):
+def _dive(oven, batches, roots, quick, outdoor_c, first):
     """((key, whole plan), bakes run): the BEAM best of every length carried on; not always best."""
     level, seen = list(roots), 0
     while level[0].left:
         weighed = sorted(_weighed(oven, batches, quick, level, outdoor_c), key=lambda w: w[1])
         children, baked = expand(oven, batches, [(node, curves) for node, _, curves in
                                                  weighed[:BEAM]], outdoor_c)
-        level, seen = list(chain.from_iterable(children)), seen + baked
+        level = list(_allowed(batches, chain.from_iterable(children), first))
+        seen += baked
     best = min(level, key=Node.key)
     return (best.key(), best), seen
+
+
+def _allowed(batches, children, first):
+    """Children whose plan begins with the load that must go first, if one must."""
+    return (child for child in children
+            if first is None or batches[child.order[0]].load.name == first)
 
 
 def _weighed(oven, batches, quick, nodes, outdoor_c):
