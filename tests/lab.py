@@ -120,7 +120,7 @@ class Lesson:
                 for key in KEYS.get(here["kind"], ()):
                     self.page.keyboard.press(key)
                     self.page.wait_for_timeout(60)
-                for _ in range(30 if here["board"] and here["kind"] in KEYS else 0):
+                for _ in range(90 if here["board"] and here["kind"] in KEYS else 0):
                     now = self.page.evaluate(WHERE)
                     if now and now["revision"] > here["revision"]:
                         answered.append(here["label"])
