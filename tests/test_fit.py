@@ -191,3 +191,12 @@ def test_bad_calls_are_refused(call, message):
     log = pd.DataFrame({"hours": [3.0], "where": ["hearth spot"], "reading_c": [300.0]})
     with pytest.raises(InputError, match=message):
         call(log)
+
+
+def test_the_log_that_comes_with_the_kit_is_rowans():
+    """Made by `shipped_log.py` with the other solver: what is hidden in it is found."""
+    log = ok.logs.read_log(ok.files.data_dir() / "logs" / "rowan_first_firing.csv")
+    assert len(log.doubts) >= 1 and len(log.good) == 59     # one of sixty is void: through steam
+    fit = ok.fit_oven(ok.domed_oven(80, 280), log.steps, log)
+    assert fit.oven.masonry_kg == pytest.approx(ok.read_oven("rowan").masonry_kg, rel=0.10)
+    assert sum("as good as left out" in note for note in fit.notes) == 2
