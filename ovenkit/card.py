@@ -66,7 +66,8 @@ class Card:
                     f"{scale.say(fire.wood_kg, 'mass', 1)} of wood in {fire.hours:g} h")
             rows.append((f"to a settled hearth of {scale.say(hearth_c, 'temp')}", text))
         rows += [
-            ("settling, until skin and depth agree", "over 3 h" if self.settle_min >= LONGEST_MIN else f"{self.settle_min:.0f} min"),
+            ("settling, until skin and depth agree", "over 3 h" if self.settle_min >= LONGEST_MIN
+             else f"{self.settle_min:.0f} min"),
             ("shut-in test, 10 to 40 min after raking out",
              f"{self.charged_lost:.0f} of 100 lost if charged, {self.skin_lost:.0f} if skin-hot")]
         for temp_c, hours in self.falls_h.items():

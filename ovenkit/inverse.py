@@ -58,7 +58,7 @@ def usual_fire(oven, wood_kg, moisture_pct=18.0, outdoor_c=12.0):
 
 
 def lost_of_100(first_c, last_c):
-    """Return the degrees lost of every 100 read, between two readings of the shut-in test [degC]."""
+    """Return the degrees lost of every 100, between two readings of the shut-in test [degC]."""
     return 100 * (first_c - last_c) / first_c
 
 
@@ -89,9 +89,9 @@ def fire_for(oven, hearth_c, settle_minutes=40, outdoor_c=12, start=None, moistu
             best = key, Firing(fire.hours, fire.wood_kg, float(settled), float(lost),
                                (fire, Settle(minutes=settle)))
     if best is None:
-        refuse(f"no one firing brings the hearth of {oven.name} to {hearth_c:.0f} degC hot through: "
-               f"{hottest:.0f} is the most that {max(f.wood_kg for f in fires):g} kg of wood do. "
-               "Ask for less, or fire twice with an hour shut between")
+        refuse(f"no one firing brings the hearth of {oven.name} to {hearth_c:.0f} degC hot "
+               f"through: {hottest:.0f} is the most that {max(f.wood_kg for f in fires):g} kg of "
+               "wood do. Ask for less, or fire twice with an hour shut between")
     return best[1]
 
 

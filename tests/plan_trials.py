@@ -7,7 +7,6 @@ import numpy as np
 
 import ovenkit as ok
 from ovenkit import conduction, oneday, program
-from ovenkit.files import InputError
 from ovenkit.plan.correct import checks, correction_table
 from ovenkit.plan.margins import MOMENT_H, band_k
 from ovenkit.plan.search import (

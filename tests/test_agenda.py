@@ -1,4 +1,4 @@
-"""The day by the clock: nothing before it can be, wood that adds up, readings that are the run's."""
+"""The day by the clock: nothing too early, wood that adds up, readings that are the run's."""
 
 import re
 

@@ -6,10 +6,10 @@ import pytest
 
 import ovenkit as ok
 from ovenkit.files import InputError
+from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import OFFS_C, checks, correct, correction_table
-from ovenkit.inverse import usual_fire
-from ovenkit.plan.search import GAPS_MM, GRID_MIN, Cost, Node, expand, cooling, search
+from ovenkit.plan.search import GAPS_MM, GRID_MIN, Cost, Node, cooling, expand, search
 from ovenkit.plan.wants import Want, as_wants, batches
 from ovenkit.traits import turned
 

@@ -58,8 +58,8 @@ class FittedFigure(Chart):
         curves = {} if picture.covered else picture.curves
         for name, (hours, low, high) in ({} if picture.covered else picture.bands).items():
             colour, _, _, hatch, _ = LOOKS[name]
-            axes.fill_between(hours, to(low, "temp"), to(high, "temp"), facecolor=colour, alpha=0.22,
-                              edgecolor=colour, hatch=hatch, linewidth=0.8)
+            axes.fill_between(hours, to(low, "temp"), to(high, "temp"), facecolor=colour,
+                              alpha=0.22, edgecolor=colour, hatch=hatch, linewidth=0.8)
         for name, (hours, values) in curves.items():
             colour, _, dashes, _, _ = LOOKS[name]
             axes.plot(hours, to(values, "temp"), color=colour, linewidth=2.6,

@@ -17,7 +17,6 @@ from ovenkit.fit import Fit, fit_oven
 from ovenkit.mystery import OUTDOOR_C, PLACES, STEPS, guess, hidden_oven, thermometers
 from ovenkit.panels.guesses import LIT_AT
 from ovenkit.panels.scene import Field, Scene
-from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, Wait
 from ovenkit.units import METRIC
 

@@ -6,8 +6,6 @@ No widgets here: settings -> `run` -> `picture`. The page's clock begins at ligh
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-import numpy as np
-
 from ovenkit.figures import Band, Line, Picture
 from ovenkit.files import choose, number, refuse
 from ovenkit.inverse import usual_fire
@@ -33,8 +31,8 @@ class PlanDay:
 
     loaves, tins, buns, roots, cakes : pieces of hearth loaf, tin loaf, enriched bun, trays of
         roots and fruit cakes that are wanted
-    order : of FIRST, whose order it is; fire : of FIRES; wood_kg : if as I say [kg]; off_c : at the second check the hearth reads so
-        much over the plan [K]; view : of VIEWS; masonry_kg [kg], inside_cm [cm], outdoor_c [degC]
+    order : of FIRST, whose order it is; fire : of FIRES; wood_kg : if as I say [kg]
+    off_c : at the second check the hearth reads so much over the plan [K]; view : of VIEWS; masonry_kg [kg], inside_cm [cm], outdoor_c [degC]
     """
     loaves: int = 6
     tins: int = 4
@@ -119,8 +117,8 @@ def key_line(result, scale=METRIC):
     order = result.plan.order if result.mended is None else result.mended.order
     first = " then ".join(order["load"])
     head = "" if result.mended is None else f"{_sentence(result)} "
-    return (f"{head}{first}: {n['good']} of {n['loads']} come out good, {n['waiting_min']} minutes of "
-            f"waiting, {scale.say(n['wood_kg'], 'mass', 1)} of wood; hearth "
+    return (f"{head}{first}: {n['good']} of {n['loads']} come out good, {n['waiting_min']} minutes "
+            f"of waiting, {scale.say(n['wood_kg'], 'mass', 1)} of wood; hearth "
             f"{scale.say(n['last_c'], 'temp')} as the last load goes in.")
 
 
@@ -150,8 +148,8 @@ def picture(settings, result, kept=None, scale=METRIC):
     bands = tuple(Band(row.set_h, row.out_h, row.load, row.verdict, not row.spoilt)
                   for row in order.itertuples())
     key = key_line(result, scale)
-    alt = (f"Chart of a planned day: hearth, dome and what the oven feels like, with a band for each "
-           f"load. {key}")
+    alt = (f"Chart of a planned day: hearth, dome and what the oven feels like, with a band for "
+           f"each load. {key}")
     return Picture(curves, bands, (from_h, end), None, None, LIT_AT, key=key, alt=alt,
                    lines=lines(result, order, scale), scale=scale,
                    kept_name="as planned" if mended is not None else "kept")

@@ -43,8 +43,8 @@ def _fire(plan, scale):
             fed = feeding_s(step) / 3600
             times = max(1, round(60 * fed / STOKE_MIN))
             each = scale.say(step.wood_kg / times, "mass", 1)
-            yield (at, "Light the fire", f"{scale.say(step.wood_kg, 'mass', 1)} of wood in all; look "
-                   "inside first, read the oven, the wood meter and the weather", "fire")
+            yield (at, "Light the fire", f"{scale.say(step.wood_kg, 'mass', 1)} of wood in all; "
+                   "look inside first, read the oven, the wood meter and the weather", "fire")
             for k in range(times):
                 yield (at + k * fed / times, f"Put on {each} of wood", f"{k + 1} of {times}", "fire")
             yield (at + hours - step.spread_minutes / 60, "Spread the embers over the hearth",
@@ -103,7 +103,7 @@ def _doughs(plan, kitchen):
 
 
 def morning(plan):
-    """Return what the hearth reads twelve hours after the last load is out, shut and idle [degC]."""
+    """Return what the hearth reads twelve hours after the last load, shut and idle [degC]."""
     night = run_day(plan.oven, [Wait(hours=NIGHT_H)], plan.outdoor_c, plan.run.state())
     return night.reading("hearth spot", NIGHT_H)
 
@@ -133,13 +133,13 @@ def cautions(plan):
         out.append("Pots go in boiling. A probe in the pot decides whether food is safe, this plan "
                    "cannot: under 63 degC (145 degF) for an unknown time, throw it away.")
     if "bean pot" in names:
-        out.append("Dry beans: soak, throw that water away, boil hard for at least 10 minutes before "
-                   "they go in.")
+        out.append("Dry beans: soak, throw that water away, boil hard for at least 10 minutes "
+                   "before they go in.")
     if any(batch.load.hearth_high_c > 220 for batch in plan.batches):
-        out.append("No parchment, silicone or glass on a hearth over 220 degC (430 degF). Never throw "
-                   "water in; swab damp, at arm's length.")
+        out.append("No parchment, silicone or glass on a hearth over 220 degC (430 degF). Never "
+                   "throw water in; swab damp, at arm's length.")
     if "tin" in kinds or "tray" in kinds:
         out.append("Wet gloves scald. Ask about allergies; label what comes out.")
-    out.append("Ash in a lidded metal bucket, on stone, for days. A damp or new oven is dried first. "
-               "Local codes come before this sheet.")
+    out.append("Ash in a lidded metal bucket, on stone, for days. A damp or new oven is dried "
+               "first. Local codes come before this sheet.")
     return tuple(out)

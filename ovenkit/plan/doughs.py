@@ -1,4 +1,4 @@
-"""Doughs counted back from the oven: when to mix, shape and prove, and what to do if one is early."""
+"""Doughs counted back from the oven: when to mix, shape and prove; what to do if one is early."""
 
 from functools import lru_cache
 from typing import NamedTuple

@@ -15,7 +15,7 @@ from ovenkit.plan.remarks import door_words, notes
 from ovenkit.plan.remedies import remedies
 from ovenkit.plan.safety import check_safe
 from ovenkit.plan.search import NEAR_K, Cost, Node, search
-from ovenkit.plan.wants import Batch, Want, as_wants, batches
+from ovenkit.plan.wants import as_wants, batches
 from ovenkit.run import Run
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Fire, Settle, Wait
@@ -36,7 +36,8 @@ class Plan:
         out_h, the bands, what the oven is then, margin_k, margin_min, late, verdict, why, spoilt
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `search.Cost`
-    table : the day by the clock; exact : whether no order is better; bound : the least that any other could cost
+    table : the day by the clock, see `agenda`
+    exact : whether no order is better; bound : the least that any other could cost
     notes : sentences: what compromises there are and what would help, the tightest load
     """
     oven: Oven
@@ -163,6 +164,6 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None):
 def _roots(oven, fires, n, outdoor_c, start):
     """Search nodes of some fires, settled, with nothing baked yet."""
     runs = run_days([(oven, fire) for fire in fires], outdoor_c, start)
-    return [Node(Cost(0, 0, 0, float(steps[0].wood_kg), steps[0].seconds / 3600), (), tuple(range(n)),
-                 None, run.state(), (), (), tuple(steps))
+    return [Node(Cost(0, 0, 0, float(steps[0].wood_kg), steps[0].seconds / 3600), (),
+                 tuple(range(n)), None, run.state(), (), (), tuple(steps))
             for steps, run in zip(fires, runs, strict=True)]

@@ -39,8 +39,8 @@ def remedies(plan, best, fires=None):
                 break
     more = top_up(plan, plan.steps[0].moisture_pct)
     if more:
-        out.append(f"A top-up fire of {more.wood_kg:g} kg before the {more.load}, with food out for "
-                   f"{more.minutes:.0f} minutes, would do it too.")
+        out.append(f"A top-up fire of {more.wood_kg:g} kg before the {more.load}, with food out "
+                   f"for {more.minutes:.0f} minutes, would do it too.")
     return out or ["No one change of fire or count that was tried makes every load good: leave out "
                    "two things, bake on two days, or use another oven."]
 
@@ -84,7 +84,7 @@ def _minutes(steps):
 
 
 def _kinds(plan, fires):
-    """Yield, for each kind of change, the nearest first: (what to say of the Plan, wants, fires)."""
+    """Yield for each kind of change, the nearest first: (what to say of it, wants, fires)."""
     if fires is not None:
         yield [(lambda p: _fire_words(plan, p), plan.wants, fires)]
     names = list(dict.fromkeys(plan.order.loc[plan.order["spoilt"], "load"]))
@@ -106,5 +106,5 @@ def _fire_words(plan, other):
     was, now = plan.steps[0], other.steps[0]
     minutes = round((now.seconds - was.seconds) / 60)
     more = "more" if minutes > 0 else "less"
-    return (f"Burn {now.wood_kg:g} kg of wood over {now.seconds / 3600:g} h, not {was.wood_kg:g} kg "
-            f"over {was.seconds / 3600:g} h ({abs(minutes)} minutes {more} fire)")
+    return (f"Burn {now.wood_kg:g} kg of wood over {now.seconds / 3600:g} h, not {was.wood_kg:g} "
+            f"kg over {was.seconds / 3600:g} h ({abs(minutes)} minutes {more} fire)")

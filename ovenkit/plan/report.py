@@ -13,8 +13,8 @@ def plan_text(plan, kitchen="warm", scale=METRIC):
     """
     fire = plan.steps[0]
     sure = chances(plan).set_index("load")
-    lines = [f"Oven {plan.oven.name}, {scale.say(plan.oven.masonry_kg, 'mass')} of masonry. Light the "
-             f"fire at {plan.light_at}: {scale.say(plan.wood_kg, 'mass', 1)} of wood in "
+    lines = [f"Oven {plan.oven.name}, {scale.say(plan.oven.masonry_kg, 'mass')} of masonry. Light "
+             f"the fire at {plan.light_at}: {scale.say(plan.wood_kg, 'mass', 1)} of wood in "
              f"{fire.seconds / 3600:g} h. First load in at {plan.first_load}.", "", "THE ORDER"]
     for k, row in enumerate(plan.order.itertuples(), 1):
         wait = f"wait {row.wait_min} minutes, {row.door}; " if row.wait_min else ""
@@ -24,8 +24,8 @@ def plan_text(plan, kitchen="warm", scale=METRIC):
             f"hearth {scale.say(row.hearth_c, 'temp')} ("
             f"{scale.say(row.hearth_low_c, 'temp', unit=False)} to "
             f"{scale.say(row.hearth_high_c, 'temp', unit=False)}), feels like "
-            f"{scale.say(row.feels_c, 'temp')} ({scale.say(row.feels_low_c, 'temp', unit=False)} to "
-            f"{scale.say(row.feels_high_c, 'temp', unit=False)}); {row.minutes} minutes, "
+            f"{scale.say(row.feels_c, 'temp')} ({scale.say(row.feels_low_c, 'temp', unit=False)} "
+            f"to {scale.say(row.feels_high_c, 'temp', unit=False)}); {row.minutes} minutes, "
             f"{row.verdict}; {100 * at:.0f} days of 100 within its bands")
     lines += ["", "WHAT TO SAY OF IT", *notes(plan, scale), *plan.notes[len(list(notes(plan))):],
               "", "BY THE CLOCK"]

@@ -3,8 +3,9 @@
 A plan is a fire, then batches one after another. Each goes in at the first moment, on a grid of
 5 minutes and with the door shut, ajar or open until then (the smallest gap of those that are as
 soon), at which hearth and feels are well within its bands and it comes out good. Where there is
-no such moment it goes in where it misses its bands least, and that is a compromise. A load counts as
-spoilt if it comes out other than good, later than it must, or misses its bands by more than NEAR_K.
+no such moment it goes in where it misses its bands least, and that is a compromise. A load counts
+as spoilt if it comes out other than good, later than it must, or misses its bands by more than
+NEAR_K.
 Of all plans the best has
 
     fewest spoilt, then fewest compromises, then least waiting, then least wood,

@@ -39,8 +39,8 @@ def _card(paper, card, date):
     paper.table([("", "", MEASURED), *rows], [0.40 * wide, 0.42 * wide, 0.18 * wide], 9.5,
                 bold=(1,), pad_mm=0.9)
     paper.paragraph("If the oven and this card disagree, believe the oven and write it down. Rake "
-                    "out before you shut the door: embers make carbon monoxide. A damp oven is dried "
-                    "first. Local codes come first.", 9.5)
+                    "out before you shut the door: embers make carbon monoxide. A damp oven is "
+                    "dried first. Local codes come first.", 9.5)
 
 
 def _number(words):

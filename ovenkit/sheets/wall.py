@@ -35,8 +35,8 @@ def wall_paper(plan, kitchen="warm", date="", fitted=None):
     for sentence in cautions(plan):
         paper.paragraph(f"\u2022 {sentence}", TEXT_PT, after_mm=1.5)
     log_page(paper, plan.oven)
-    paper.footer(f"{plan.oven.name}, {plan.first_load}. If the oven and this sheet disagree, believe "
-                 "the oven and write it down.")
+    paper.footer(f"{plan.oven.name}, {plan.first_load}. If the oven and this sheet disagree, "
+                 "believe the oven and write it down.")
     return paper
 
 
@@ -45,9 +45,9 @@ def _before(plan):
     fire = plan.steps[0]
     dry, wet = (wood_mj_per_kg(fire.moisture_pct + more) for more in (0, WETTER_PCT))
     wetter = plan.wood_kg * (dry / wet - 1)
-    words = f"Reckoned: {_both(plan.wood_kg, 'mass', 1)} of wood at {fire.moisture_pct:.0f} % water " \
-            f"(pin meter {100 * fire.moisture_pct / (100 - fire.moisture_pct):.0f}), outdoors " \
-            f"{_both(plan.outdoor_c, 'temp')}. Wood wetter by {WETTER_PCT:.0f}: " \
+    words = f"Reckoned: {_both(plan.wood_kg, 'mass', 1)} of wood at {fire.moisture_pct:.0f} % " \
+            f"water (pin meter {100 * fire.moisture_pct / (100 - fire.moisture_pct):.0f}), " \
+            f"outdoors {_both(plan.outdoor_c, 'temp')}. Wood wetter by {WETTER_PCT:.0f}: " \
             f"{_both(wetter, 'mass', 1)} more."
     first = plan.order.iloc[0]
     try:
@@ -86,8 +86,8 @@ def _actions(paper, plan, kitchen):
 def _corrections(paper, plan, fitted):
     """Three check times, five readings each, and what to do now."""
     paper.heading("When the hearth reads otherwise", 20)
-    paper.paragraph("Read the bare hearth when what was in is out. Nearest column; do that, then go on "
-                    "as written, later or sooner by as much. Ajar is two fingers (20 mm).", TEXT_PT)
+    paper.paragraph("Read the bare hearth when what was in is out. Nearest column; do that, then "
+                    "go on as written, later or sooner by as much. Ajar is two fingers (20 mm).", TEXT_PT)
     table = correction_table(plan, fitted)
     for (hours, load), rows in table.groupby(["hours", "load"], sort=False):
         paper.room(48)
@@ -110,8 +110,8 @@ def _sure(paper, plan, fitted):
                      f"{METRIC.to(low, 'temp'):.0f} to {METRIC.say(high, 'temp')} / "
                      f"{US.to(low, 'temp'):.0f} to {US.say(high, 'temp')}"))
     paper.table(rows, [50, 35, 45, 56], TABLE_PT)
-    paper.paragraph("That is by the clock alone, with nobody looking. Reading and correcting, as above, "
-                    "does far better.", TEXT_PT)
+    paper.paragraph("That is by the clock alone, with nobody looking. Reading and correcting, as "
+                    "above, does far better.", TEXT_PT)
 
 
 def wall_sheet(plan, path, kitchen="warm", date="", fitted=None, overwrite=False):

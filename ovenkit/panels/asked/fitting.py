@@ -4,10 +4,10 @@ import numpy as np
 import pandas as pd
 
 from ovenkit.fit import fit_oven
+from ovenkit.inverse import usual_fire
 from ovenkit.mystery import OUTDOOR_C, STEPS
 from ovenkit.panels.fitting import SCENE, VIEWS, KnowOven
 from ovenkit.panels.guesses import Guess
-from ovenkit.inverse import usual_fire
 from ovenkit.questions import Question
 from ovenkit.simulate import run_day
 from ovenkit.steps import Wait
@@ -31,9 +31,9 @@ def moved_kg(known):
 
 GUESSES = (
     Guess("how heavy is it",
-          "These are 54 readings of an oven of which a tape says: 80 cm inside, about [300 mass] of "
-          "brick. The marks of the hearth fall slowly and lie close to those of the depth. How heavy "
-          "is the masonry really?",
+          "These are 54 readings of an oven of which a tape says: 80 cm inside, about [300 mass] "
+          "of brick. The marks of the hearth fall slowly and lie close to those of the depth. How "
+          "heavy is the masonry really?",
           "The readings say {answer}, likely between {low} and {high}. The fall after raking out "
           "tells how much brick shares the heat, the slow slope of the afternoon how well it is "
           "kept.",
@@ -82,8 +82,8 @@ def _which_six(oven):
 
 QUESTIONS = (
     Question("hours from 300 to 150",
-             "An oven is hot through, its hearth reads [300 temp]. It is shut and left alone. After "
-             "how many hours does the hearth read [150 temp]?",
+             "An oven is hot through, its hearth reads [300 temp]. It is shut and left alone. "
+             "After how many hours does the hearth read [150 temp]?",
              _shut_hours, of="", unit="hours", low=1, high=48, step=1, start=6, right=0.15,
              near=0.4, hint="Half of what it is hotter than outdoors has to go, and a good "
                             "insulation lets little more than one of a hundred degrees go in "

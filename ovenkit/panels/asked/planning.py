@@ -9,24 +9,24 @@ from ovenkit.questions import Question
 TWO_BATCHES = PlanDay(loaves=12, tins=0, roots=0)
 GUESSES = (
     Guess("when the loaves go in",
-          "The fire is lit at 06:30, 11 kg of wood; six hearth loaves, four tin loaves and two trays "
-          "of roots are wanted. At what time do the hearth loaves go in?",
+          "The fire is lit at 06:30, 11 kg of wood; six hearth loaves, four tin loaves and two "
+          "trays of roots are wanted. At what time do the hearth loaves go in?",
           "At {answer}: raked out the oven is too hot for them, and they wait until it feels like "
           "their band. Doughs are made to be ready then, and not when the fire is out.",
           SCENE, PlanDay(), first_of("hearth loaf"), first_of("hearth loaf"), of="hour", low=7,
           high=16, start=9, step=0.25),
     Guess("the second dozen",
-          "Twelve hearth loaves are wanted, and the hearth holds seven: two batches of six. How hot is "
-          "the hearth as the second batch goes in?",
-          "It finds {answer}. The first batch has cooled what lies on top; the planner lets the depth "
-          "bring the hearth back before the second, if there is enough of it.",
+          "Twelve hearth loaves are wanted, and the hearth holds seven: two batches of six. How "
+          "hot is the hearth as the second batch goes in?",
+          "It finds {answer}. The first batch has cooled what lies on top; the planner lets the "
+          "depth bring the hearth back before the second, if there is enough of it.",
           SCENE, TWO_BATCHES, lambda result: float(result.plan.order["hearth_c"].iloc[1]),
           lambda result: float(result.plan.order["set_h"].iloc[1]), low=150, high=300, start=240),
     Guess("thirty degrees low",
-          "The loaves are out, and the hearth reads [30 rise] less than the plan says (dashed). When "
-          "do the trays of roots go in now?",
-          "At {answer}. An oven that runs low is not waited for: what comes next goes in sooner and "
-          "stays longer, or another load goes first.",
+          "The loaves are out, and the hearth reads [30 rise] less than the plan says (dashed). "
+          "When do the trays of roots go in now?",
+          "At {answer}. An oven that runs low is not waited for: what comes next goes in sooner "
+          "and stays longer, or another load goes first.",
           SCENE, PlanDay(view=VIEWS[1], off_c=-30), first_of("tray of roots"),
           first_of("tray of roots"), of="hour", low=7, high=18, start=12, step=0.25),
 )
@@ -41,8 +41,8 @@ def _first(oven):
 
 QUESTIONS = (
     Question("first of three",
-             "One firing, three loads: a tray of roots, three small hearth loaves, two sponge cakes. "
-             "Which does the planner put in first?",
+             "One firing, three loads: a tray of roots, three small hearth loaves, two sponge "
+             "cakes. Which does the planner put in first?",
              _first, choices=("tray of roots", "hearth loaf 400 g", "sponge cake"),
              hint="Heat only goes down: which of them can least wait?",
              why="What wants the hottest hearth goes in while there is one."),

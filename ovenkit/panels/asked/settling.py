@@ -54,8 +54,8 @@ GUESSES = (
           other_name="good door",
           also=lambda rested: {"apart": f"[{_over(rested, END_MIN):.0f} rise]"}),
     Guess("ten hours shut",
-          "The class oven is shut at 08:30 with the hearth at [377 temp], and by 09:10 it has lost 73 "
-          "of those degrees. Nobody touches it all day. What does the hearth read at 18:30, ten "
+          "The class oven is shut at 08:30 with the hearth at [377 temp], and by 09:10 it has lost "
+          "73 of those degrees. Nobody touches it all day. What does the hearth read at 18:30, ten "
           "hours after it was shut?",
           "{answer}: what looked like a fast loss in the morning was the skin and the depth "
           "sharing. In all ten hours the oven has lost {lost} of every hundred parts of its heat, "
@@ -117,8 +117,8 @@ QUESTIONS = (
              hint="Try it in the panel, under More: the line that begins with Places tells.",
              why="Part of the settling is done while the embers still lie there."),
     Question("near its depth",
-             "Two hours of fire, raked out, shut. After how many minutes is the hearth's skin within "
-             "[15 rise] of the brick an inch under it?",
+             "Two hours of fire, raked out, shut. After how many minutes is the hearth's skin "
+             "within [15 rise] of the brick an inch under it?",
              _near_depth,
              of="", unit="minutes", low=0, high=90, start=10, right_by=5, near_by=12,
              hint="Look at the long dashes in the chart of the class oven, an inch under the thick "
