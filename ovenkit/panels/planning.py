@@ -32,7 +32,8 @@ class PlanDay:
     loaves, tins, buns, roots, cakes : pieces of hearth loaf, tin loaf, enriched bun, trays of
         roots and fruit cakes that are wanted
     order : of FIRST, whose order it is; fire : of FIRES; wood_kg : if as I say [kg]
-    off_c : at the second check the hearth reads so much over the plan [K]; view : of VIEWS; masonry_kg [kg], inside_cm [cm], outdoor_c [degC]
+    off_c : at the second check the hearth reads so much over the plan [K]
+    view : of VIEWS; masonry_kg [kg], inside_cm [cm], outdoor_c [degC]
     """
     loaves: int = 6
     tins: int = 4
