@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import nbformat
 import pytest
-from lab import BROWSER, NOTEBOOKS, Lesson, serve
+from lab import BROWSER, NOTEBOOKS, Lesson, Panel, serve
 
 import ovenkit as ok
 from ovenkit.files import InputError
@@ -85,12 +85,18 @@ def expected(scene, settings):
         return None
 
 
+def scenes_of(lesson):
+    """The scenes of a lesson's panels with controls, in their order."""
+    return [scenes.module(name).SCENE for name in CALL.findall(code(lesson))]
+
+
 def scene_of(lesson):
-    return scenes.module(CALL.search(code(lesson))[1]).SCENE
+    return scenes_of(lesson)[0]
 
 
-FIELDS = [pytest.param(lesson, field, id=f"{lesson[:2]} {field.name}")
-          for lesson in LESSONS for field in scene_of(lesson).fields]
+FIELDS = [pytest.param(lesson, i, field, id=f"{lesson[:2]} {scene.name} {field.name}")
+          for lesson in LESSONS for i, scene in enumerate(scenes_of(lesson))
+          for field in scene.fields]
 
 
 @pytest.mark.parametrize("lesson", LESSONS, indirect=True)
@@ -104,9 +110,12 @@ def test_it_runs_without_an_error(lesson, request):
             assert len(image.get_attribute("alt")) > 40
 
 
-@pytest.mark.parametrize(("lesson", "field"), FIELDS, indirect=["lesson"])
-def test_every_control_shows_what_is_computed(board, field, request):
-    scene = scene_of(request.node.callspec.params["lesson"])
+@pytest.mark.parametrize(("lesson", "i", "field"), FIELDS, indirect=["lesson"])
+def test_every_control_shows_what_is_computed(lesson, i, field, request):
+    scene = scenes_of(request.node.callspec.params["lesson"])[i]
+    board = Panel(lesson.page, lesson.page.locator(
+        ".ovk-panel:has(button:text-is('Reset'))").nth(i))
+    board.press("Reset")
     now = getattr(scene.start, field.name)
     if field.choices:
         value = next(choice for choice in field.choices[::-1] if choice != now)
@@ -176,11 +185,10 @@ def test_one_switch_turns_the_whole_page(board, lesson, request):
 def test_every_control_is_reached_and_moved_by_keys_alone(board, lesson, request):
     """Tab from the top of the page to its end, and move whatever stands there by a key."""
     moved, answered = lesson.tab_through()
-    scene = scene_of(request.node.callspec.params["lesson"])
-    for field in scene.fields:
-        for name in field.choices or ("",):
-            label = f"{field.label}: {name}" if name else field.words()
-            if not field.more:
+    for scene in scenes_of(request.node.callspec.params["lesson"]):
+        for field in scene.fields:
+            for name in () if field.more else field.choices or ("",):
+                label = f"{field.label}: {name}" if name else field.words()
                 assert label in moved, "; ".join(moved)
                 assert label in answered or name == getattr(scene.start, field.name), answered
     assert {"Reset", "Keep this"} <= set(answered)

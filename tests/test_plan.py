@@ -9,6 +9,7 @@ from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import OFFS_C, checks, correct, correction_table
+from ovenkit.plan.remarks import changed, six_words
 from ovenkit.plan.search import GAPS_MM, GRID_MIN, Cost, Node, cooling, expand, search
 from ovenkit.plan.wants import Want, as_wants, batches
 from ovenkit.traits import turned
@@ -205,3 +206,26 @@ def test_following_the_table_beats_following_the_plan():
     assert len(rows) > 7 and np.abs(off).max() > 30
     assert table_k.mean() < 0.6 * blind_k.mean()
     assert table_good.sum() >= blind_good.sum()
+
+
+def test_words_of_a_load_that_fails_say_the_right_cause():
+    todo = batches(ROWAN, as_wants({"tin loaf": 4, "sponge cake": 2}))
+    choice = {"batch": 0, "wait_min": 0, "gap_mm": 0, "minutes": 40, "verdict": "pale", "cold": True}
+    assert six_words(choice, {"load": "tin loaf"}, todo) == "Too cool: expect pale, bake 40"
+    other = six_words(choice | {"batch": 1}, {"load": "tin loaf"}, todo)
+    assert other == "Sponge cake: expect pale"
+    long = batches(ROWAN, as_wants({"hearth loaf 400 g": 4, "tin loaf": 4}))
+    k = next(i for i, batch in enumerate(long) if batch.load.name == "hearth loaf 400 g")
+    for wait in (0, 45):
+        for verdict in ("good", "pale"):
+            words = six_words(choice | {"batch": k, "wait_min": wait, "verdict": verdict},
+                              {"load": "tin loaf"}, long)
+            assert len(words.split()) <= 6, words
+
+
+def test_only_a_load_that_jumps_the_queue_is_said_to_go_first(plan):
+    order = plan.order.iloc[1:]
+    assert "goes first now" not in changed(plan, order, -20.0, [1, 2, 3])
+    swapped = plan.order.iloc[[1, 3, 2]]
+    assert "goes first now" not in changed(plan, swapped, -20.0, [1, 3, 2])
+    assert "goes first now" in changed(plan, plan.order.iloc[[2, 1, 3]], -20.0, [2, 1, 3])

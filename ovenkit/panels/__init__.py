@@ -36,8 +36,16 @@ def use_door(**settings):
 
 
 def plan_day(**settings):
-    """Return the panel that plans a menu, and plans again; settings as of `planning.PlanDay`."""
-    return _board("plan_day", settings)
+    """Return the panel of a day to put in order, or to have planned; as of `cards.PlanDay`."""
+    from ovenkit.panels.planner import PlannerPanel
+    return PlannerPanel(_settings("plan_day", settings))
+
+
+def correct_day(**settings):
+    """Return the panel that plans the rest of a day again; settings as of `correcting.Surprise`."""
+    from ovenkit.panels.planner import RestingBoard
+    from ovenkit.panels.scenes import module
+    return RestingBoard(module("correct_day").SCENE, _settings("correct_day", settings))
 
 
 def know_oven(**settings):

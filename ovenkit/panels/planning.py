@@ -1,196 +1,138 @@
-"""Plan a day: a menu and a fire -> the best order, and what becomes of it after a surprise.
+"""Plan a day: what an order by hand, or the planner's, comes to, and why. No widgets here.
 
-No widgets here: settings -> `run` -> `picture`. The page's clock begins at lighting.
+settings -> `run` -> `picture`; the settings and the runs are those of `cards`.
 """
 
-from dataclasses import dataclass, replace
-from functools import lru_cache
+import re
+from dataclasses import replace
 
 from ovenkit.figures import Band, Line, Picture
-from ovenkit.files import choose, number, refuse
-from ovenkit.inverse import usual_fire
-from ovenkit.oven import domed_oven
-from ovenkit.panels.guesses import LIT_AT
+from ovenkit.panels.cards import SAID, PlanDay, run
 from ovenkit.panels.scene import INSIDE, MASONRY, WEATHER, Field, Scene, drawn, more
-from ovenkit.plan import Plan, plan_day
-from ovenkit.plan.correct import Correction, checks, correct
-from ovenkit.simulate import run_day
-from ovenkit.units import METRIC, clock
+from ovenkit.plan.firing import SETTLE_MIN
+from ovenkit.plan.remarks import notes
+from ovenkit.units import METRIC, US, clock
 
-FIRES = ("as I say", "chosen for me")
-VIEWS = ("the plan", "a surprise at noon")
-FIRST = {"planner's": None, "tins first": "tin loaf", "roots first": "tray of roots"}
-NAMES = {"loaves": "hearth loaf", "tins": "tin loaf", "buns": "enriched bun",
-         "roots": "tray of roots", "cakes": "fruit cake"}
+OFF = "off its band"    # said of a load that comes out good, to the minute, in the wrong heat
+CURVES = {"dome": "dome_back_c", "feels": "feels_c", "hearth": "hearth_bake_c"}
 AFTER_H = 1.0           # shown after the last load goes in
 
 
-@dataclass(frozen=True)
-class PlanDay:
-    """What the panel can set.
-
-    loaves, tins, buns, roots, cakes : pieces of hearth loaf, tin loaf, enriched bun, trays of
-        roots and fruit cakes that are wanted
-    order : of FIRST, whose order it is; fire : of FIRES; wood_kg : if as I say [kg]
-    off_c : at the second check the hearth reads so much over the plan [K]
-    view : of VIEWS; masonry_kg [kg], inside_cm [cm], outdoor_c [degC]
-    """
-    loaves: int = 6
-    tins: int = 4
-    buns: int = 0
-    roots: int = 2
-    cakes: int = 0
-    order: str = "planner's"
-    fire: str = FIRES[0]
-    wood_kg: float = 11
-    off_c: float = -30
-    view: str = VIEWS[0]
-    masonry_kg: float = 320
-    inside_cm: float = 80
-    outdoor_c: float = 12
-
-    def __post_init__(self):
-        choose(self.order, FIRST, "order")
-        choose(self.fire, FIRES, "way to choose the fire")
-        choose(self.view, VIEWS, "view")
-        for key in NAMES:
-            number(getattr(self, key), key, 0, 60, "pieces")
-
-    @property
-    def wants(self):
-        """Dict of load -> count of what is wanted."""
-        return {load: int(getattr(self, key)) for key, load in NAMES.items() if getattr(self, key)}
-
-
-@dataclass(frozen=True, eq=False)
-class Planned:
-    """A Plan, and a Correction where the view asks for it and there is one to make."""
-    plan: Plan
-    mended: Correction | None
-
-
-@lru_cache(maxsize=16)
-def _plan(settings):
-    if not settings.wants:
-        refuse("nothing is wanted: give at least one of the loads a number")
-    oven = domed_oven(settings.inside_cm, settings.masonry_kg, name="oven on the page")
-    fire = None if settings.fire == FIRES[1] else usual_fire(
-        oven, settings.wood_kg, outdoor_c=settings.outdoor_c)
-    first = FIRST[settings.order]
-    if first is not None and first not in settings.wants:
-        refuse(f"{first} goes first, and none is wanted: want some, or leave the order to the "
-               "planner")
-    return plan_day(oven, settings.wants, fire=fire, outdoor_c=settings.outdoor_c,
-                    goes_first=first)
-
-
-def run(settings, finer=1.0):
-    """Return the Planned of the settings; InputError for wants that cannot be met at all.
-
-    finer : of no account; a plan takes its time
-    """
-    plan = _plan(replace(settings, view=VIEWS[0], off_c=0.0))
-    if settings.view == VIEWS[0]:
-        return Planned(plan, None)
-    if len(plan.order) < 2:
-        refuse("a surprise needs a load to come: want two things at least")
-    hours = second_check(plan)
-    shown = plan.run.reading("hearth spot", hours)
-    return Planned(plan, correct(plan, plan.at(hours), {"hearth spot": shown + settings.off_c}))
-
-
-def second_check(plan):
-    """Hours after lighting of the second check of a plan [h], to the minute."""
-    return round(60 * checks(plan)[1][0]) / 60 + 1e-9
-
-
-def key_numbers(result):
-    """Return the dict of key numbers: loads, good, waiting_min, wood_kg, last_c."""
-    order = result.plan.order if result.mended is None else result.mended.order
+def key_numbers(day):
+    """Return the dict of a Day's key numbers: loads, good, off (good, but outside their bands),
+    waiting_min, wood_kg, first_c and last_c (hearth as first and last load go in [degC])."""
+    order = day.order
     return {"loads": len(order), "good": int((~order["spoilt"]).sum()),
-            "waiting_min": int(order["wait_min"].sum()), "wood_kg": result.plan.wood_kg,
+            "off": int((~order["spoilt"] & (order["margin_k"] < 0)).sum()),
+            "waiting_min": int(order["wait_min"].sum()), "wood_kg": day.settings.wood_kg,
+            "first_c": float(order["hearth_c"].iloc[0]),
             "last_c": float(order["hearth_c"].iloc[-1])}
 
 
-def key_line(result, scale=METRIC):
+def key_line(day, scale=METRIC):
     """Return the key numbers as one line of text."""
-    n = key_numbers(result)
-    order = result.plan.order if result.mended is None else result.mended.order
-    first = " then ".join(order["load"])
-    head = "" if result.mended is None else f"{_sentence(result)} "
-    return (f"{head}{first}: {n['good']} of {n['loads']} come out good, {n['waiting_min']} minutes "
-            f"of waiting, {scale.say(n['wood_kg'], 'mass', 1)} of wood; hearth "
-            f"{scale.say(n['last_c'], 'temp')} as the last load goes in.")
+    n = key_numbers(day)
+    off = f", {n['off']} of them just outside its band" if n["off"] else ""
+    return (f"{n['good']} of {n['loads']} come out good{off}; {n['waiting_min']} minutes of "
+            f"waiting, {scale.say(n['wood_kg'], 'mass', 1)} of wood. Hearth "
+            f"{scale.say(n['first_c'], 'temp')} as the first load goes in at "
+            f"{day.settings.first_load}, "
+            f"{scale.say(n['last_c'], 'temp')} as the last; light the fire at {day.lit_at}.")
 
 
-def _sentence(result):
-    """What changed, by the page's clock."""
-    plan, text = result.plan, result.mended.sentence
-    for hours in {*plan.order["set_h"], *result.mended.order["set_h"]}:
-        text = text.replace(plan.at(hours), clock(hours, LIT_AT))
-    return text
+def verdict(row):
+    """How a row of an order comes out, in a word or three; OFF for good by luck."""
+    return OFF if row.spoilt and row.verdict == "good" and not row.late else row.verdict
 
 
-def picture(settings, result, kept=None, scale=METRIC):
-    """Return the Picture of a Planned; `kept` is another to compare it with, or None."""
-    plan, mended = result.plan, result.mended
-    order, day, from_h = plan.order, plan.run, plan.steps[0].seconds / 3600
-    table = day.table
-    if mended is not None:
-        order, from_h = mended.order, mended.hours
-        rest = run_day(mended.oven, mended.steps, plan.outdoor_c, mended.state)
-        table = rest.table.set_axis(rest.table.index + from_h)
-    end = min(order["set_h"].iloc[-1] + AFTER_H, order["out_h"].iloc[-1])
-    curves = {name: drawn(table[column]) for name, column in (
-        ("dome", "dome_back_c"), ("feels", "feels_c"), ("hearth", "hearth_bake_c"))}
-    other = day if mended is not None else None if kept is None else kept.plan.run
-    if other is not None:
-        curves["kept"] = drawn(other.table["hearth_bake_c"])
-    bands = tuple(Band(row.set_h, row.out_h, row.load, row.verdict, not row.spoilt)
-                  for row in order.itertuples())
-    key = key_line(result, scale)
-    alt = (f"Chart of a planned day: hearth, dome and what the oven feels like, with a band for "
-           f"each load. {key}")
-    return Picture(curves, bands, (from_h, end), None, None, LIT_AT, key=key, alt=alt,
-                   lines=lines(result, order, scale), scale=scale,
-                   kept_name="as planned" if mended is not None else "kept")
+def load_line(row, lit_at, scale=METRIC):
+    """Return the Line of a row of an order: when it goes in, after what wait, into what."""
+    door = f"door {SAID.get(row.door, '')}" if "ajar" not in row.door else (
+        f"door ajar by {SAID[row.door]}")
+    wait = f"after {row.wait_min} minutes, {door}" if row.wait_min else "at once"
+    text = (f"{row.count} in {wait}: hearth {scale.say(row.hearth_c, 'temp')}, feels like "
+            f"{scale.say(row.feels_c, 'temp')}; out {clock(row.out_h, lit_at)}.")
+    if row.spoilt:
+        low, high, felt, most = (scale.say(value, "temp", unit=False) for value in (
+            row.hearth_low_c, row.hearth_high_c, row.feels_low_c, row.feels_high_c))
+        text += f" It wants a hearth of {low} to {high} and to feel {felt} to {most}."
+    return Line(f"{clock(row.set_h, lit_at)} {row.load}: {verdict(row)}", text, not row.spoilt)
 
 
-def lines(result, order, scale=METRIC):
-    """Return a Line per load: when, after what wait, into what; then what there is to say."""
-    out = []
-    for row in order.itertuples():
-        wait = f"after {row.wait_min} minutes, {row.door}" if row.wait_min else "at once"
-        out.append(Line(
-            f"{clock(row.set_h, LIT_AT)} {row.load}: {row.verdict}",
-            f"{row.count} in {wait}; hearth {scale.say(row.hearth_c, 'temp')}, feels like "
-            f"{scale.say(row.feels_c, 'temp')}; out {clock(row.out_h, LIT_AT)}.", not row.spoilt))
-    if result.mended is None:
-        out += [Line("To say", note) for note in result.plan.notes]
-    return tuple(out)
+def bands(order):
+    """Return the Bands of the rows of an order."""
+    return tuple(Band(row.set_h, row.out_h, row.load, verdict(row), not row.spoilt)
+                 for row in order.itertuples())
 
 
-def first_of(name):
-    """Function of a Planned: hours at which a load goes in [h]."""
-    def hours(result):
-        order = result.plan.order if result.mended is None else result.mended.order
-        return float(order.loc[order["load"] == name, "set_h"].iloc[0])
-    return hours
+def reasons(day, scale=METRIC):
+    """Return Lines that say why: the order, the fire, the tightest load, what would help."""
+    plan, lines = day.plan, []
+    loads = [batch.load for batch in plan.batches]
+    if day.other is not None:
+        hottest = loads[0].hearth_low_c == max(load.hearth_low_c for load in loads)
+        lines.append(Line(f"Why {loads[0].name} first", (
+            "It wants the hottest hearth of all, and only a fire brings that back. " if hottest
+            else "") + _against(plan, day.other)))
+    burnt = plan.steps[0]
+    lines.append(Line("The fire", (
+        f"{scale.say(burnt.wood_kg, 'mass', 1)} of wood over {burnt.hours:g} hours; lit at "
+        f"{plan.light_at}, raked out at {plan.at(burnt.hours)}, then {SETTLE_MIN} minutes shut.")))
+    said = list(notes(plan, scale))
+    lines += [Line("Mind", note) for note in said]
+    return (*lines, *(Line("What would help", _in_scale(note, scale))
+                      for note in plan.notes[len(said):]))
+
+
+def _against(plan, other):
+    """What another order would come to, in a sentence."""
+    name, (a, b) = other.order["load"].iloc[0], (plan.cost, other.cost)
+    head = f"With the {name} first"
+    if b.spoilt > a.spoilt:
+        bad = [f"{row.load} {verdict(row)}" for row in other.order.itertuples() if row.spoilt]
+        return f"{head}, the best that is left: {', '.join(bad)}."
+    if b.compromises > a.compromises:
+        return f"{head}, {b.compromises} loads and not {a.compromises} miss their bands."
+    return f"{head}, the oven waits {b.waiting_min - a.waiting_min} minutes more."
+
+
+def _in_scale(text, scale):
+    """A sentence in kilograms as it reads in a scale."""
+    return text if scale != US else scale.words(re.sub(r"([\d.]+) kg", r"[\1 mass]", text))
+
+
+def last_h(order):
+    """Return until when an order is drawn [h]: an hour after the last load is in, or its end."""
+    return float(min(order["set_h"].iloc[-1] + AFTER_H, order["out_h"].iloc[-1] - 0.03))
+
+
+def picture(settings, day, kept=None, scale=METRIC):
+    """Return the Picture of a Day; `kept` is another to compare it with, by the clock, or None."""
+    table, order, key = day.run.table, day.order, key_line(day, scale)
+    curves = {name: drawn(table[column]) for name, column in CURVES.items()}
+    kept_left = None
+    if kept is not None:
+        later_h = float(order["set_h"].iloc[0] - kept.order["set_h"].iloc[0])
+        raked_h = kept.run.steps[0].hours
+        curves["kept"] = drawn(kept.run.table["hearth_bake_c"][raked_h:], later_h)
+        kept_left = drawn(kept.run.loaves_left()[raked_h:], later_h)
+    loads = ", ".join(f"{row.load} {verdict(row)}" for row in order.itertuples())
+    lines = tuple(load_line(row, day.lit_at, scale) for row in order.itertuples())
+    return Picture(
+        curves, bands(order), (day.run.steps[0].hours, last_h(order)), drawn(day.run.loaves_left()),
+        kept_left, day.lit_at, key=key, scale=scale,
+        lines=lines + (reasons(day, scale) if day.plan is not None else ()),
+        alt=(f"Chart of a day of baking: hearth, dome, what the oven feels like and the loaves "
+             f"left, with a band for each load. In order: {loads}. {key}"))
 
 
 SCENE = Scene("plan_day", PlanDay(), (
-    Field("loaves", "Hearth loaves", "800 g each", 0, 21, 1),
-    Field("tins", "Tin loaves", "Bread in tins", 0, 16, 1),
-    Field("roots", "Trays of roots", "Roast vegetables", 0, 4, 1),
-    Field("order", "Order", "Whose order it is: the planner's, or yours by what goes first",
-          choices=tuple(FIRST)),
-    Field("fire", "Fire", "Whether you say how much wood, or the planner", choices=FIRES,
-          group="fire"),
-    Field("view", "Show", "The plan, or what becomes of it at noon", choices=VIEWS, group="view"),
-    *more(Field("wood_kg", "Wood", "If you say", 5, 16, 0.5, of="mass", group="fire"),
-          Field("buns", "Buns", "Enriched buns", 0, 40, 1),
-          Field("cakes", "Fruit cakes", "In tins", 0, 8, 1),
-          Field("off_c", "Hearth off by", "What the hearth reads over the plan, at noon", -60, 60,
-                10, of="rise", group="view"),
+    Field("wood_kg", "Wood", "Wood on the fire, 18 % water", 5, 22, 0.5, of="mass", group="fire"),
+    *more(Field("flatbreads", "Flatbreads", "Four at once", 0, 12),
+          Field("loaves", "Hearth loaves", "800 g of dough each", 0, 21),
+          Field("tins", "Tin loaves", "Bread in tins", 0, 16),
+          Field("roots", "Trays of roots", "Roast vegetables", 0, 4),
+          Field("buns", "Buns", "Enriched, on trays", 0, 43),
+          Field("cakes", "Fruit cakes", "In lined tins", 0, 8),
           replace(MASONRY, low=200, high=500), INSIDE, WEATHER),
 ), run, picture)

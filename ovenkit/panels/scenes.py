@@ -6,7 +6,7 @@ from ovenkit.files import choose
 
 MODULES = {"my_oven": "measuring", "charge": "charging", "settle": "settling",
            "read_oven": "reading", "draw_down": "drawing", "use_door": "dooring",
-           "plan_day": "planning", "know_oven": "fitting"}
+           "plan_day": "planning", "correct_day": "correcting", "know_oven": "fitting"}
 
 
 def module(scene, folder="ovenkit.panels"):

@@ -195,7 +195,8 @@ def _choices(plan, nodes, k):
                "gap_mm": 0 if pause is None else (OPEN if pause.door == "open"
                                                   else pause.gap_mm or 0),
                "minutes": int(best.steps[-1].minutes), "verdict": row.verdict,
-               "cold": row.feels_in_c < load.feels_low_c}
+               "cold": row.verdict in ("pale", "underdone", "cold")
+               or row.feels_in_c < load.feels_low_c}
 
 
 def _as_planned(plan, k):

@@ -44,7 +44,7 @@ def changed(plan, order, off_c, taken, scale=METRIC):
     head = ("The oven is as planned" if size < 3 else
             f"The hearth is {size} degrees {'over' if off_c > 0 else 'under'} the plan")
     parts = []
-    if list(taken) != sorted(taken):
+    if taken[0] != min(taken):
         parts.append(f"{order['load'].iloc[0]} goes first now")
     for row, k in zip(order.itertuples(), taken, strict=True):
         was = plan.order.iloc[k]
@@ -70,13 +70,13 @@ def six_words(choice, planned, batches):
     """
     wait, minutes = choice["wait_min"], choice["minutes"]
     door = {0: "shut", "open": "open"}.get(choice["gap_mm"], "ajar")
+    name = batches[choice["batch"]].load.name
     if choice["verdict"] != "good":
         why = "Too cool" if choice["cold"] else "Too hot"
-        return f"{why}: expect {choice['verdict']}, bake {minutes}"
-    name = batches[choice["batch"]].load.name
+        return (f"{why}: expect {choice['verdict']}, bake {minutes}" if name == planned["load"] else
+                f"{name.capitalize()}: expect {choice['verdict']}")
     if name != planned["load"]:
-        return f"{name.capitalize()} first, {minutes} min" if not wait else (
-            f"Wait {wait}, then {name}")
+        return f"First {name}, {minutes}" if not wait else f"Wait {wait}: {name}"
     if wait == 0:
         return f"Load at once, bake {minutes} min"
     return f"Wait {wait} min {door}, bake {minutes}"

@@ -1,0 +1,196 @@
+"""A surprise on the day: the hearth reads other than planned, and the rest is planned again.
+
+No widgets here: settings -> `run` -> `picture`. The day is the planner's, of `cards`.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import pandas as pd
+
+from ovenkit.figures import Line, Picture
+from ovenkit.files import choose, clock_hours, number, refuse
+from ovenkit.panels.cards import PLANNERS, PlanDay, planned
+from ovenkit.panels.planning import CURVES, bands, last_h, load_line, verdict
+from ovenkit.panels.scene import WEATHER, Field, Scene, drawn, more
+from ovenkit.plan.correct import OFFS_C, Correction, checks, correct, correction_table
+from ovenkit.plan.planning import Plan, order_table
+from ovenkit.plan.remarks import changed
+from ovenkit.run import Run
+from ovenkit.simulate import run_day
+from ovenkit.steps import Bake
+from ovenkit.units import METRIC
+
+CHECKS = ("first", "second", "third")
+READ = {"hearth": ("hearth spot",), "hearth, dome": ("hearth spot", "dome back spot")}
+BEFORE_H = 0.75         # shown before the check
+
+
+@dataclass(frozen=True)
+class Surprise:
+    """What the panel can set.
+
+    off_c : what is read is so much over the plan [K]; check : of CHECKS, when; read : of READ
+    wood_kg [kg], first_load "HH:MM", outdoor_c [degC] : of the planned day, as of `PlanDay`
+    """
+
+    off_c: float = -30
+    check: str = "second"
+    read: str = "hearth"
+    wood_kg: float = 12
+    first_load: str = "11:30"
+    outdoor_c: float = 12
+
+    def __post_init__(self):
+        choose(self.check, CHECKS, "check")
+        choose(self.read, READ, "choice of what is read")
+        number(self.off_c, "off_c", -100, 100, "degC")
+        clock_hours(self.first_load, "first_load")
+
+
+@dataclass(frozen=True, eq=False)
+class Mended:
+    """A day planned again.
+
+    plan : the Plan; check_h : of the check, after lighting [h]; shown_c : what the hearth reads
+        then [degC]
+    new : the Correction; rest : Run of what is to be done now
+    blind : as Plan.order, of the same oven had the plan gone on as written; paper : words of the
+        correction table, for the reading nearest to that
+    """
+
+    plan: Plan
+    check_h: float
+    shown_c: float
+    new: Correction
+    rest: Run
+    blind: pd.DataFrame
+    paper: str
+
+
+def run(settings, finer=1.0):
+    """Return the Mended of the settings; InputError where there is nothing to plan again.
+
+    finer : of no account; a plan takes its time
+    """
+    plan, table = _planned(settings.wood_kg, settings.first_load, settings.outdoor_c)
+    check = CHECKS.index(settings.check)
+    if check >= len(checks(plan)):
+        refuse(f"this day has {len(checks(plan))} checks: choose another")
+    hours = round(60 * checks(plan)[check][0]) / 60 + 1e-9      # to the minute, nothing left in
+    read = {name: plan.run.reading(name, hours) + settings.off_c
+            for name in READ[settings.read]}
+    new = correct(plan, plan.at(hours), read)
+    rest = run_day(new.oven, new.steps, plan.outdoor_c, new.state)
+    nearest = min(OFFS_C, key=lambda off: abs(off - settings.off_c))
+    words = table[(table["check"] == check) & (table["off_c"] == nearest)]["words"].iloc[0]
+    return Mended(plan, hours, read["hearth spot"], new, rest, _blind(plan, new), words)
+
+
+@lru_cache(maxsize=8)
+def _planned(wood_kg, first_load, outdoor_c):
+    """(Plan, its correction table with the number of each check) of the usual menu."""
+    plan = planned(PlanDay(wood_kg=wood_kg, first_load=first_load, outdoor_c=outdoor_c,
+                           whose=PLANNERS))
+    table = correction_table(plan)
+    return plan, table.assign(check=table["hours"].rank(method="dense").astype(int) - 1)
+
+
+def _blind(plan, new):
+    """Order of the loads to come if the plan goes on as written, in the oven as it is."""
+    ends = pd.Series([0.0, *(step.seconds / 3600 for step in plan.steps)]).cumsum()
+    steps = tuple(step for step, begin in zip(plan.steps, ends, strict=False)
+                  if begin >= new.hours - 1e-3)
+    left = sum(isinstance(step, Bake) for step in steps)
+    day = run_day(new.oven, steps, plan.outdoor_c, new.state)
+    return order_table(day, plan.batches[-left:], from_h=new.hours,
+                       first_h=float(plan.order["set_h"].iloc[0]))
+
+
+def taken(result):
+    """Return the place in the plan of every load to come, in their new order."""
+    names, left = [], list(range(len(result.plan.order) - len(result.new.order),
+                                 len(result.plan.order)))
+    for load in result.new.order["load"]:
+        names.append(next(k for k in left if result.plan.order["load"].iloc[k] == load))
+        left.remove(names[-1])
+    return names
+
+
+def key_numbers(result):
+    """Return the dict of key numbers: shown_c, hearth as read [degC]; off_c, what it is taken to
+    be over the plan [K]; left, good and blind_good of the loads to come; waiting_min."""
+    order = result.new.order
+    return {"shown_c": result.shown_c, "off_c": result.new.off_c, "left": len(order),
+            "good": int((~order["spoilt"]).sum()),
+            "blind_good": int((~result.blind["spoilt"]).sum()),
+            "waiting_min": int(order["wait_min"].sum())}
+
+
+def key_line(result, scale=METRIC):
+    """Return the key numbers as one line of text."""
+    n = key_numbers(result)
+    side = "over" if n["off_c"] > 0 else "under"
+    off = ("as planned" if abs(n["off_c"]) < 0.5 else
+           f"taken to be {scale.say(abs(n['off_c']), 'rise')} {side} the plan")
+    return (f"At {result.plan.at(result.check_h)} the hearth reads "
+            f"{scale.say(n['shown_c'], 'temp')}: {off}. Planned again, {n['good']} of {n['left']} "
+            f"come out good, with {n['waiting_min']} minutes of waiting; gone on by the clock "
+            f"alone, {n['blind_good']}.")
+
+
+def lines(result, scale=METRIC):
+    """Return what changed, a Line per load to come, what came of going on, and the paper's words.
+    """
+    plan, order = result.plan, result.new.order
+    blind = ", ".join(f"{row.load} {verdict(row)}" for row in result.blind.itertuples())
+    return (
+        Line("What changes", changed(plan, order, result.new.off_c, taken(result), scale)),
+        *(load_line(row, plan.light_at, scale) for row in order.itertuples()),
+        *(Line("Hard to believe", note) for note in result.new.notes),
+        Line("Gone on by the clock alone", f"{blind}."),
+        Line("The paper on the wall says", f"{result.paper}."))
+
+
+def _left(result):
+    """Series of the loaves left: as planned up to the check, and as it is from then on."""
+    planned, rest = result.plan.run.loaves_left(), result.rest.loaves_left()
+    return pd.concat([planned[:result.new.hours - 1e-6],
+                      rest.set_axis(rest.index + result.new.hours)])
+
+
+def picture(settings, result, kept=None, scale=METRIC):
+    """Return the Picture of a Mended; dashed is the hearth as planned, or what is kept."""
+    plan, new, key = result.plan, result.new, key_line(result, scale)
+    curves = {name: drawn(result.rest.table[column], new.hours)
+              for name, column in CURVES.items()}
+    curves["kept"] = drawn(plan.run.table["hearth_bake_c"])
+    if kept is not None:
+        curves["kept"] = drawn(kept.rest.table["hearth_bake_c"], kept.new.hours)
+    done = plan.order[plan.order["set_h"] < new.hours - 1e-6]
+    order = new.order
+    return Picture(
+        curves, bands(done) + bands(order), (result.check_h - BEFORE_H, last_h(order)),
+        drawn(_left(result)), None, plan.light_at, key=key, scale=scale,
+        lines=lines(result, scale),
+        kept_name="planned" if kept is None else "kept",
+        alt=(f"Chart of the rest of a day, planned again after a check: hearth, dome and what the "
+             f"oven feels like, the hearth as planned dashed, a band for each load. {key}"))
+
+
+def goes_in(name):
+    """Return the function of a Mended that says when a load goes in now [h]."""
+    return lambda result: float(
+        result.new.order.loc[result.new.order["load"] == name, "set_h"].iloc[0])
+
+
+SCENE = Scene("correct_day", Surprise(), (
+    Field("off_c", "Off by", "What is read, over the plan; below zero: under it", -60, 60,
+          5, of="rise", group="oven"),
+    Field("check", "Check", "When it is read: before the first load, or a later one",
+          choices=CHECKS),
+    Field("read", "Read", "What is read: the hearth, or hearth and dome", choices=tuple(READ),
+          group="oven"),
+    *more(Field("wood_kg", "Wood", "Of the planned day", 11, 14, 0.5, of="mass", group="fire"),
+          WEATHER),
+), run, picture)
