@@ -1,14 +1,17 @@
 """The log book without a browser: what is typed, what is kept, what is doubted."""
 
+import csv
 import io
 import re
 from dataclasses import replace
 
 import pytest
 
-from ovenkit import logs, panels
+from ovenkit import files, logs, panels
 from ovenkit.files import InputError
-from ovenkit.panels import logpage
+from ovenkit.fit import fit_oven
+from ovenkit.oven import four_questions, read_oven
+from ovenkit.panels import logpage, ownpage, writing
 from ovenkit.panels.logpage import Entry, Page
 from ovenkit.panels.place import Notebook
 from ovenkit.units import METRIC, US, f_to_c
@@ -217,3 +220,47 @@ def test_text_is_shown_as_text(here):
     write(book, [("9:45", "hearth spot", "300")])
     assert "<b>bold" not in book.rows.children[0].children[0].value
     assert book.page == replace(book.page, lit_at="")
+
+
+SHIPPED = files.data_dir() / "logs" / "rowan_first_firing.csv"
+
+
+def copied():
+    """The shipped log of a first firing, typed in line by line."""
+    rows = [row for row in csv.reader(SHIPPED.open(encoding="utf-8")) if len(row) == 5][1:]
+    names = dict(writing.PLACES)
+    return typed([(time, "" if what else names[where], what or reading, note)
+                  for time, what, where, reading, note in rows])
+
+
+def test_a_page_typed_in_tells_the_oven_its_file_tells(tmp_path):
+    fit = ownpage.found(copied(), ownpage.Tape(inside_cm=80, wall_mm=85))
+    log = logs.read_log(SHIPPED)
+    of_file = fit_oven(four_questions(80, 85)[0], log.steps, log).table
+    assert fit.enough and (fit.table["estimate"] == of_file["estimate"]).all()
+    # the log was made from an oven of 320 kg (its file says so)
+    assert fit.table.loc["mass", "estimate"] == pytest.approx(320, rel=0.06)
+    said = ownpage.sentences(fit)
+    assert len(said) == len(fit.table) + len(fit.notes) and "four times of five" in said[0][1]
+    assert "lb" in ownpage.sentences(fit, US)[0][1]
+    first, second = (ownpage.keep(fit, tmp_path, "2026-05-31") for _ in range(2))
+    assert [path.name for path in (*first, *second)] == [
+        "my_oven.toml", "my_oven_card.pdf", "my_oven_2.toml", "my_oven_2_card.pdf"]
+    assert read_oven(first[0]).masonry_kg == pytest.approx(fit.oven.masonry_kg, rel=1e-6)
+    assert first[1].read_bytes()[:5] == b"%PDF-"
+
+
+def test_a_page_too_short_says_so_and_nothing_is_kept(tmp_path):
+    panel = panels.logbook(tmp_path / "page.csv")
+    panel.own.find()
+    assert "the page is empty" in panel.own.words.value and panel.own.keep_button.disabled
+    panel.page = typed()
+    panel.own.find()
+    assert panel.own.fit is None or "Too thin" in panel.own.words.value
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_oven_was_warm_before_it_was_lit():
+    cold, warm = (ownpage.found(copied(), ownpage.Tape(before_c=before)).oven.masonry_kg
+                  for before in (12, 120))
+    assert warm != pytest.approx(cold, rel=0.01)

@@ -62,6 +62,34 @@ def test_the_search_finds_the_best_leaf_of_the_whole_tree(menu):
     assert found.exact and found.node.order == best.order and found.node.cost == best.cost
 
 
+def leaves_no_worse(oven, todo, root, cost):
+    """Leaves of the tree that cost no more than `cost`, every order tried that does not cost more
+    already; no bound on what is still to come. A plan never becomes cheaper by going on."""
+    level = [root]
+    while level and level[0].left:
+        found = []
+        for part in (level[i:i + 400] for i in range(0, len(level), 400)):
+            curves = cooling(oven, part, 12)
+            children = expand(oven, todo, list(zip(part, curves, strict=True)), 12)[0]
+            found += [child for mine in children for child in mine if child.cost <= cost]
+        level = found
+    return level
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [2, 5, 11])
+def test_no_order_of_seven_loads_is_better(seed):
+    rng = np.random.default_rng(seed)
+    todo, fire = batches(ROWAN, as_wants(plan_trials.random_menu(rng, 7))), (
+        ok.Fire(hours=2.5, wood_kg=12), ok.Settle(minutes=20))
+    assert len(todo) >= 7
+    root = Node(Cost(0, 0, 0, 12.0, 2.5), (), tuple(range(len(todo))), None,
+                ok.run_day(ROWAN, fire).state(), (), (), fire)
+    found = search(ROWAN, todo, [root])
+    leaves = leaves_no_worse(ROWAN, todo, root, found.node.cost)
+    assert found.exact and min(leaves, key=Node.key).order == found.node.order
+
+
 def test_fire_free_is_no_worse_than_any_fire_given():
     menu = {"hearth loaf": 5, "tray of roots": 2}
     free = ok.plan_day(ROWAN, menu)

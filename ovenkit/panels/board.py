@@ -8,7 +8,7 @@ from dataclasses import replace
 import ipywidgets as widgets
 
 from ovenkit.files import InputError
-from ovenkit.panels.controls import FIRST_PX, MORE_PX, Choice, Quantity, button
+from ovenkit.panels.controls import button, control
 from ovenkit.panels.place import HEIGHT, Notebook, Still
 from ovenkit.panels.scene import GROUPS
 
@@ -134,13 +134,7 @@ class Board(Still):
                                         else "Drop what is kept")
 
     def _control(self, field):
-        value = getattr(self.settings, field.name)
-        label_px = MORE_PX if field.more else FIRST_PX
-        if field.choices:
-            made = Choice(field.label, field.tip, field.choices, value, label_px)
-        else:
-            made = Quantity(field.label, field.tip, field.low, field.high, value, field.step,
-                            field.of, field.unit, Notebook.scale, label_px)
+        made = control(field, getattr(self.settings, field.name), Notebook.scale)
         made.watch(lambda value: self.change(**{field.name: value}))
         return made
 

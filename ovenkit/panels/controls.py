@@ -179,6 +179,15 @@ class Choice(widgets.ToggleButtons):
         """Words are the same in every scale."""
 
 
+def control(field, value, scale):
+    """Return the control of a scene.Field: a Choice or a Quantity, standing at a value."""
+    label_px = MORE_PX if field.more else FIRST_PX
+    if field.choices:
+        return Choice(field.label, field.tip, field.choices, value, label_px)
+    return Quantity(field.label, field.tip, field.low, field.high, value, field.step, field.of,
+                    field.unit, scale, label_px)
+
+
 def button(text, tip, act):
     """Return a button that calls act()."""
     made = widgets.Button(description=text, tooltip=tip, layout={"width": "auto"})

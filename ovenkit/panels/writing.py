@@ -10,6 +10,7 @@ from ovenkit.files import InputError, refuse
 from ovenkit.logs.saving import put
 from ovenkit.panels import logpage
 from ovenkit.panels.controls import LABEL, Choice, button
+from ovenkit.panels.owning import OwnOven
 from ovenkit.panels.place import STYLE, Notebook, bundle
 
 DONE = "something done"
@@ -22,7 +23,7 @@ TIPS = {"": "lit, wood 3.5, spread, raked out, in 6 hearth loaf, out, door open 
 
 
 class LogbookPanel(widgets.VBox):
-    """A row to type in, and the page below it; `log` is what `fit_oven` takes.
+    """A row to type in, the page below it, and what oven it tells of; `log` is what `fit_oven` takes.
 
     path : of the file, or None for log_ and the day; a file that is there is read, and what is
         added goes on in a fresh one beside it
@@ -45,13 +46,14 @@ class LogbookPanel(widgets.VBox):
                                "330px")
         self.rows, self.state = widgets.VBox(), widgets.HTML(layout={"margin": "0"})
         self.trouble = ""
+        self.own = OwnOven(lambda: self.page, lambda: (self.path or self.wanted).parent)
         self.children = [
             widgets.HBox([self.lit, self.time, button("Now", "Take the time of this computer",
                                                       self.now)]),
             self.where,
             widgets.HBox([self.said, self.note], layout={"flex_flow": "row wrap"}),
             widgets.HBox([button("Add", "Add this to the page, and keep it", self.add)]),
-            self.state, self.rows, widgets.HTML(STYLE, layout={"display": "none"})]
+            self.state, self.rows, self.own, widgets.HTML(STYLE, layout={"display": "none"})]
         Notebook.shown.add(self)
         self.rescale(Notebook.scale)
 
@@ -98,6 +100,7 @@ class LogbookPanel(widgets.VBox):
         """Take readings in another units.Scale."""
         self.scale = scale
         self._label()
+        self.own.rescale(scale)
         self._show()
 
     def _label(self):

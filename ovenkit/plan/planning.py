@@ -22,9 +22,9 @@ from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import clock
 
 EXACT_BATCHES = 7       # up to so many, with the fire given, the search goes on to its end
-LOOK_NODES = 1500       # looked at where a fire is to be chosen too, before the best is taken
-MANY_NODES = 60         # the same for more batches
-REMEDY_NODES = 60       # and for trying out what would help
+LOOK_NODES = 1000       # looked at where a fire is to be chosen too, before the best is taken
+MANY_NODES = 24         # the same for more batches
+REMEDY_NODES = 60       # and for trying out what would help, where no load may be spoilt
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,15 +105,15 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     else:
         refuse(f"fire is {fire!r}: give a Fire, or None to have one chosen")
 
-    def best(wants, some=None, nodes=REMEDY_NODES):
+    few = len(batches(oven, wants, first_load)) <= EXACT_BATCHES
+
+    def best(wants, some=None, nodes=REMEDY_NODES if few else 0, most_spoilt=0):
         todo, some = batches(oven, wants, first_load), some or fires
         roots = _roots(oven, some, len(todo), outdoor_c, start)
-        found = search(oven, todo, roots, outdoor_c, nodes=nodes,
-                       first=goes_first)
-        return _planned(oven, wants, todo, found, first_load, outdoor_c, start)
+        found = search(oven, todo, roots, outdoor_c, None, nodes, goes_first, most_spoilt)
+        return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
-    few = len(batches(oven, wants, first_load)) <= EXACT_BATCHES
-    plan = best(wants, nodes=MANY_NODES if not few else LOOK_NODES if fire is None else None)
+    plan = best(wants, None, MANY_NODES if not few else LOOK_NODES if fire is None else None, np.inf)
     if plan.cost.spoilt and goes_first is None:
         every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
         plan = replace(plan, notes=(*plan.notes, *remedies(plan, best, every)))

@@ -21,7 +21,8 @@ TRIED = 6               # plans made to find them, at most
 def remedies(plan, best, fires=None):
     """Return sentences, the nearest changes after which no load is spoilt; each has been tried.
 
-    plan : Plan that spoils a load; best : (wants, fires or None for those it had) -> Plan
+    plan : Plan that spoils a load; best : (wants, fires or None for those it had) -> Plan that
+        spoils none, or None
     fires : all fires there are, if the plan's own was given
     """
     out, tried = [], 0
@@ -34,7 +35,7 @@ def remedies(plan, best, fires=None):
                 other = best(wants, some)
             except InputError:
                 continue
-            if not other.cost.spoilt:
+            if other and not other.cost.spoilt:
                 out.append(f"{words(other)}, and every load comes out good.")
                 break
     more = top_up(plan, plan.steps[0].moisture_pct)
@@ -74,9 +75,8 @@ def top_up(plan, moisture_pct=18.0):
     roots = [Node(Cost(0, 0, 0, fire[0].wood_kg, fire[0].seconds / 3600), (),
                   tuple(range(k, len(plan.batches))), since + _minutes(fire), run.state(), (), (),
                   fire) for fire, run in zip(fires, runs, strict=True)]
-    best = search(oven, plan.batches, roots, plan.outdoor_c, nodes=LOOK_NODES).node
-    return None if best.cost.spoilt else TopUp(row["load"], best.cost.wood_kg,
-                                               _minutes(best.fire))
+    found = search(oven, plan.batches, roots, plan.outdoor_c, nodes=LOOK_NODES, most_spoilt=0)
+    return found and TopUp(row["load"], found.node.cost.wood_kg, _minutes(found.node.fire))
 
 
 def _minutes(steps):

@@ -109,12 +109,14 @@ def miss(batch, hearth_c, feels_c, inside_k=0.0):
         (hearth_c, y.hearth_low_c, y.hearth_high_c), (feels_c, y.feels_low_c, y.feels_high_c)))
 
 
-def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None, first=None):
+def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None, first=None,
+           most_spoilt=np.inf):
     """Return the Found of the best order of `batches` after one of some fires.
 
     roots : Nodes with no batch taken yet; seconds : give the best so far after that time, with a
     bound; nodes : the same after so many nodes; None for both waits for the exact answer
     first : name of the load that goes first whatever it costs, or None
+    most_spoilt : plans that spoil more are not looked at; None is returned if none is left
     """
     started, count, seen, best = perf_counter(), 0, 0, None
     quick = quickest(oven, batches)
@@ -125,14 +127,16 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None, first=N
         late = (seconds is not None and perf_counter() - started > seconds
                 or nodes is not None and count >= nodes)
         if late and best is None:
-            best, more = _dive(oven, batches, roots, quick, outdoor_c, first)
+            best, more = _dive(oven, batches, roots, quick, outdoor_c, first, most_spoilt)
             seen += more
         if late:
-            return Found(best[1], Cost(*min(best[0], heap[0][0])[:5]), False, seen)
+            return best and Found(best[1], Cost(*min(best[0], heap[0][0])[:5]), False, seen)
         wave = [heapq.heappop(heap)[2:] for _ in range(min(WAVE, len(heap)))]
         ready = [pair for pair in wave if pair[1] is not None]
         for node, key, curves in _weighed(oven, batches, quick, [
                 node for node, curves in wave if curves is None], outdoor_c):
+            if key[0] > most_spoilt:
+                continue
             if key > node.key():    # it costs more than it seemed: back in the queue
                 heapq.heappush(heap, (key, next(ticket), node, curves))
             else:
@@ -140,32 +144,34 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None, first=N
         count += len(ready)
         children, baked = expand(oven, batches, ready, outdoor_c)
         seen += baked
-        for child in _allowed(batches, chain.from_iterable(children), first):
+        for child in _allowed(batches, chain.from_iterable(children), first, most_spoilt):
             key = child.key()
             if child.left:
                 heapq.heappush(heap, (key, next(ticket), child, None))
             elif best is None or key < best[0]:
                 best = key, child
-    return Found(best[1], best[1].cost, True, seen)
+    return best and Found(best[1], best[1].cost, True, seen)
 
 
-def _dive(oven, batches, roots, quick, outdoor_c, first):
-    """((key, whole plan), bakes run): the BEAM best of every length carried on; not always best."""
+def _dive(oven, batches, roots, quick, outdoor_c, first, most_spoilt):
+    """((key, whole plan) or None, bakes run): the BEAM best of every length carried on; not always
+    the best."""
     level, seen = list(roots), 0
-    while level[0].left:
-        weighed = sorted(_weighed(oven, batches, quick, level, outdoor_c), key=lambda w: w[1])
+    while level and level[0].left:
+        weighed = sorted((w for w in _weighed(oven, batches, quick, level, outdoor_c)
+                          if w[1][0] <= most_spoilt), key=lambda w: w[1])
         children, baked = expand(oven, batches, [(node, curves) for node, _, curves in
                                                  weighed[:BEAM]], outdoor_c)
-        level = list(_allowed(batches, chain.from_iterable(children), first))
+        level = list(_allowed(batches, chain.from_iterable(children), first, most_spoilt))
         seen += baked
-    best = min(level, key=Node.key)
-    return (best.key(), best), seen
+    best = min(level, key=Node.key, default=None)
+    return best and (best.key(), best), seen
 
 
-def _allowed(batches, children, first):
-    """Children whose plan begins with the load that must go first, if one must."""
-    return (child for child in children
-            if first is None or batches[child.order[0]].load.name == first)
+def _allowed(batches, children, first, most_spoilt):
+    """Children that spoil no more than they may, and begin with the load that must go first."""
+    return (child for child in children if child.cost.spoilt <= most_spoilt
+            and (first is None or batches[child.order[0]].load.name == first))
 
 
 def _weighed(oven, batches, quick, nodes, outdoor_c):
