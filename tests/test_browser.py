@@ -272,3 +272,41 @@ def test_a_day_that_cannot_be_run_says_why_over_the_picture(board):
     assert "fit at once" in board.words.inner_text()
     assert "fit at once" in board.root.locator(".ovk-image").inner_text()
     assert board.image.get_attribute("src") == picture
+
+
+LOGBOOK = [name for name in LESSONS if "panels.logbook(" in code(name)]
+
+
+@pytest.mark.parametrize("lesson", LOGBOOK, indirect=True)
+def test_a_page_of_the_log_book_is_typed_by_keys_and_kept(lesson):
+    panel = lesson.panels("What oven is it?")[0]
+    keys, page = lesson.page.keyboard, lesson.page
+    panel.root.get_by_label("Lit at", exact=True).focus()
+    panel.after(lambda: (keys.type("6:30"), keys.press("Tab")))
+
+    def typed(time, place, words):
+        page.get_by_label("Time", exact=True).focus()
+        keys.type(time)
+        keys.press("Tab")
+        choice = panel.root.locator(f'button[title="Where: {place}"]')
+        choice.focus()
+        keys.press("Space")
+        page.wait_for_timeout(400)
+        said = panel.root.get_by_label("What was done" if place == "something done"
+                                       else "Reading, °C", exact=True)
+        said.focus()
+        keys.type(words)
+        keys.press("Tab")
+        add = panel.root.get_by_role("button", name="Add", exact=True)
+        add.focus()
+        panel.after(lambda: keys.press("Space"))
+        panel.root.get_by_label("Time", exact=True).fill("")
+    typed("9:00", "something done", "raked out")
+    typed("9:10", "hearth", "325")
+    assert "2 entries, kept in log_" in panel.key
+    typed("9:20", "hearth", "3Z5")
+    assert "'3Z5'" in panel.words.inner_text() and "2 entries" in panel.key
+    panel.root.get_by_role("button", name="Find my oven").click()
+    found = panel.root.locator("[role=alert], li").last
+    found.wait_for()
+    assert lesson.errors == []

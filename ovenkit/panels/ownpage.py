@@ -32,7 +32,7 @@ class Tape(measuring.MyOven):
 
 
 FIELDS = (*measuring.SCENE.fields,
-          Field("before_c", "Before lighting", "The hearth before the fire was lit", 0, 250, 1,
+          Field("before_c", "Before fire", "What the hearth read before it was lit", 0, 250, 1,
                 of="temp"), WEATHER)
 
 
