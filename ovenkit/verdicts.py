@@ -49,20 +49,24 @@ def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct, scale
         if minutes < load.least_minutes:
             return "underdone", f"{stay}, it wants {load.least_minutes:.0f}: leave it in longer"
         return "good", f"{stay}; {felt} as it went in"
+    after = f" after {minutes:.0f} minutes"
     for word in ("burnt", "dark"):
         if bottom == word:
             cure = ("wait, swab, or bake on a tray" if hearth_c > load.hearth_high_c
                     else "take it out sooner, or bake on a tray")
-            return word, f"bottom {word}: {hearth}; {cure}"
+            return word, f"bottom {word}{after}: {hearth}; {cure}"
         if top == word:
             cure = "wait, or take it out sooner" if feels_c > high else "take it out sooner"
-            return word, f"top {word}: {felt}; {cure}"
+            return word, f"top {word}{after}: {felt} as it went in; {cure}"
     if top == "pale":
-        cure = "load it sooner or burn more wood" if feels_c < low else "leave it in longer"
-        return "pale", f"top pale: {felt}, it wants {say(low)} to {say(high)}; {cure}"
+        if feels_c < low:
+            return "pale", (f"top pale: {felt}, it wants {say(low)} to {say(high)}; load it sooner "
+                            "or burn more wood")
+        return "pale", (f"top pale{after}: {felt} as it went in, and sank; leave it in longer, or "
+                        "charge the oven deeper")
     if bottom == "pale":
         cure = ("spread the embers longer before raking out" if hearth_c < load.hearth_low_c
                 else "leave it in longer, or take it off its tray" if load.kind == "tray"
                 else "leave it in longer")
-        return "pale", f"bottom pale: {hearth}; {cure}"
+        return "pale", f"bottom pale{after}: {hearth}; {cure}"
     return "good", f"core {say(core_c)}, gold on both sides; {hearth}, {felt}"

@@ -122,14 +122,14 @@ class DayFigure(Chart):
                        for value in shown(data))]
         if guess and guess.value is not None:
             (left if guess.strip else temps).append(guess.value)
-        frame = (picture.span_h, picture.lit_at, limits(temps), limits(left),
+        frame = (picture.span_h, (picture.lit_at, picture.lit), limits(temps), limits(left),
                  limits(air) if "air" in picture.curves else None, picture.scale.unit("temp"),
                  counted)
         if frame != self._frame:
             self._frame = frame
             self._draw_frame(*frame)
 
-    def _draw_frame(self, span_h, lit_at, temps, left, air, unit, counted):
+    def _draw_frame(self, span_h, lighting, temps, left, air, unit, counted):
         start, end = span_h
         self.unit.set_text(unit)
         self.air.set_visible(air is not None)
@@ -142,11 +142,12 @@ class DayFigure(Chart):
                      yticks=[bottom, top] if axes is self.air or counted else [])
             for label, side in zip(axes.get_yticklabels(), ("bottom", "top"), strict=False):
                 label.set_va(side)
+        lit_at, lit = lighting
         step = next(s for s in (0.5, 1, 2, 3, 6, 12) if (end - start) / s <= 8.5)
         offset = float(lit_at[:2]) + float(lit_at[3:]) / 60
         ticks = np.arange(np.ceil((start + offset) / step) * step, end + offset + 1e-9, step)
         self.strip.set_xticks(ticks - offset, [clock(t - offset, lit_at) for t in ticks])
-        self.words.set_text(f"time of day; the fire was lit at {lit_at}")
+        self.words.set_text(f"time of day; {lit or f'the fire was lit at {lit_at}'}")
         self.canvas.draw()
         self._kept_frame = self.canvas.copy_from_bbox(self.figure.bbox)
 

@@ -85,6 +85,7 @@ class Picture(Shown):
     left : (hours, loaves left), or None
     kept_left : the same of a day kept for comparison, or None
     span_h : first and last hour shown; lit_at : time of day of hour 0, "HH:MM"
+    lit : what is said of the lighting, if that was not at hour 0
     """
 
     curves: dict
@@ -93,6 +94,7 @@ class Picture(Shown):
     left: tuple | None = None
     kept_left: tuple | None = None
     lit_at: str = "06:00"
+    lit: str = ""
 
     @property
     def seen(self):

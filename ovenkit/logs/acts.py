@@ -11,7 +11,7 @@ from ovenkit.loads import load_catalogue
 from ovenkit.logs.words import decimal, plain
 from ovenkit.units import lb_to_kg
 
-AJAR_MM = 20.0      # two fingers
+AJAR_MM = 20.0      # a finger
 FORMS = ("lit", "wood 3.5", "spread", "raked out", "in 6 hearth loaf", "out", "door open 5 min",
          "door ajar 20 mm", "shut", "end")
 NUMBER = r"([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"

@@ -5,6 +5,7 @@ from html import escape
 import ipywidgets as widgets
 
 from ovenkit.files import InputError
+from ovenkit.oven import Oven, read_oven
 from ovenkit.panels.controls import LABEL, Quantity, button
 from ovenkit.panels.place import STYLE, Notebook, bundle
 from ovenkit.questions import answer_for, limits, mark, told
@@ -17,6 +18,7 @@ COLOURS = """<style>
 .ovk-near {border-color: #7a5c00; background: #fbf0cc;}
 .ovk-wrong {border-color: #a33000; background: #fff2ea;}
 </style>"""
+CLASS_OVEN = "rowan"
 TIP = "What you think the oven will do"
 
 
@@ -90,7 +92,15 @@ class AskPanel(widgets.VBox):
         return f"{self.question.name}: {self.question.say(answer_for(self.question, self.oven))}"
 
     def _asked(self, scale):
-        return f"<b>{escape(scale.words(self.question.text))}</b>"
+        return f"<b>{escape(self._whose(scale) + scale.words(self.question.text))}</b>"
+
+    def _whose(self, scale):
+        """Which oven it is, if not the class oven."""
+        if self.oven == CLASS_OVEN:
+            return ""
+        oven = self.oven if isinstance(self.oven, Oven) else read_oven(self.oven)
+        return (f"{oven.name[0].upper()}{oven.name[1:]}, {scale.say(100 * oven.inside_m, 'length')} "
+                f"inside, {scale.say(oven.masonry_kg, 'mass')} of masonry: ")
 
     def _marked(self, said):
         try:

@@ -24,7 +24,7 @@ from ovenkit.steps import Bake, Settle
 from ovenkit.units import clock
 
 MINE, PLANNERS, WOOD_TOO = WHOSE = ("mine", "the planner's", "the planner's, wood too")
-DOORS = {"shut": 0, "one finger": 10, "two fingers": 20, "four fingers": 40, "open": OPEN}
+DOORS = {"shut": 0, "half a finger": 10, "one finger": 20, "two fingers": 40, "open": OPEN}
 SAID = {door_words(pause(5, gap)): word for word, gap in DOORS.items()}     # of the planner's doors
 LOADS = {"flatbreads": "flatbread", "loaves": "hearth loaf", "tins": "tin loaf",
          "roots": "tray of roots", "buns": "enriched bun", "cakes": "fruit cake"}
@@ -38,7 +38,7 @@ class Card:
 
     load: str
     wait_min: float = 0
-    door: str = "four fingers"
+    door: str = "two fingers"
 
 
 BOARD = tuple(map(Card, ("tray of roots", "enriched bun", "hearth loaf", "tin loaf")))

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ovenkit.burning import dry_basis_pct
+from ovenkit.burning import dry_basis_pct, wood_mj_per_kg
 from ovenkit.figures import Band, Line, Picture
 from ovenkit.figures.profile import Profile, Wall
 from ovenkit.files import choose, number
@@ -30,7 +30,7 @@ from ovenkit.panels.scene import (
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, Wait
-from ovenkit.units import METRIC
+from ovenkit.units import METRIC, clock
 
 AFTER_H = 3.0                   # shown after raking out
 FIRST_MIN, LAST_MIN = 10, 40    # the shut-in test reads so long after raking out
@@ -114,6 +114,7 @@ def key_numbers(result):
     first_c, last_c : hearth of the shut-in test, 10 and 40 minutes after that [degC]
     left_raked, left : loaves left at raking out, and 40 minutes after
     bricks, flue, mouth, unburnt : where the wood's heat is or went by then [%]
+    boiled : of the heat of the dry wood, what boiled its water off [%]
     rise : how much hotter than outdoors the bricks are then, on average [K]
     splits : of wood; meter : what a pin meter shows on it [%]
     """
@@ -131,6 +132,8 @@ def key_numbers(result):
         "left": shut.loaves_left(last), "bricks": 100 * bricks / wood,
         "flue": 100e-6 * flows["flue"] / wood, "mouth": 100e-6 * flows["mouth"] / wood,
         "unburnt": 100 * (shut.energy.unburnt + shut.energy.embers) / wood,
+        "boiled": 100 * (1 - wood_mj_per_kg(day.moisture_pct) / (
+            wood_mj_per_kg(0) * (1 - day.moisture_pct / 100))),
         "rise": bricks / capacity, "splits": splits(day.wood_kg, day.moisture_pct),
         "meter": dry_basis_pct(day.moisture_pct)}
 
@@ -189,7 +192,8 @@ def lines(result, numbers, scale=METRIC):
                  **numbers)),
         Line("Wood", f"{wood} are {numbers['splits']:.0f} splits; "
              f"{day.moisture_pct:.0f} % of what you weigh is water, and a pin meter shows "
-             f"{numbers['meter']:.0f}.")]
+             f"{numbers['meter']:.0f}. Boiling that off took {numbers['boiled']:.0f} of every 100 parts "
+             "of heat before all others.")]
     for row in result.run.baked_in(scale):
         made.append(Line(f"{row.count:.0f} hearth loaves: {row.verdict}",
                          f"The hearth between them is at "
@@ -234,6 +238,7 @@ def picture(settings, result, kept=None, scale=METRIC):
         back = max(-later, 0.0)
         curves["kept"] = drawn(kept.run.table.hearth_bake_c, back)
         kept_left = drawn(kept.run.loaves_left(), back)
+    lit = f"this fire was lit at {clock(at, LIT_AT)}, the dashed one at {LIT_AT}" if at else ""
     spread = end - settings.spread_minutes / 60
     bands = [Band(at, at + spread, "fire", "", True)]
     if settings.spread_minutes:
@@ -241,7 +246,7 @@ def picture(settings, result, kept=None, scale=METRIC):
     bands += [Band(row.in_h + at, row.out_h + at, f"{row.count:.0f} loaves", row.verdict,
                    row.verdict == "good") for row in rows]
     return Picture(curves, tuple(b for b in bands if b.to_h > b.from_h),
-                   (0.0, at + end + AFTER_H), alt=_alt(numbers, scale), lit_at=LIT_AT,
+                   (0.0, at + end + AFTER_H), alt=_alt(numbers, scale), lit_at=LIT_AT, lit=lit,
                    left=drawn(result.run.loaves_left(), at), kept_left=kept_left,
                    lines=lines(result, numbers, scale), **told)
 

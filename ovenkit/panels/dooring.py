@@ -285,7 +285,7 @@ def lines(settings, stood, scale=METRIC):
             Line("Skin of the walls", f"Hearth down by {say('hearth_down', 'rise')} and dome by "
                  f"{say('dome_down', 'rise')} against the oven left shut; {HALF_HOUR:.0f} minutes "
                  f"after shutting, {say('hearth_left', 'rise')} and {say('dome_left', 'rise')} "
-                 "are left of that."),
+                 "of that are left."),
             Line("Heat lost", f"{n['lost']:.1f} loaves' heat against the oven left shut.")]
     rows.append(Line(
         "Feels like", f"{say('feels_c')} over {n['over_min']:.0f} minutes, the air {say('air_c')}; "

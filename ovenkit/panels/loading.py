@@ -34,7 +34,7 @@ class LoadingPanel(Board):
         rows = [widgets.HBox(list(fields.values()), layout={"flex_flow": "row wrap"})
                 for fields in self.turn_fields.values()]
         note = widgets.HTML("Cool: minutes with the door open and nothing in, before the "
-                            "load goes in. Ajar: a gap of two fingers.")
+                            "load goes in. Ajar: a gap of a finger, 20 mm.")
         return [*rows, note]
 
     def extras_show(self):

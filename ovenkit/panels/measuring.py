@@ -18,7 +18,8 @@ from ovenkit.units import METRIC
 FULL_C, NIGHT_H = 300, 12       # a full charge, soaked through; shut up for the night
 HOW = {  # where to look at one's own oven (common practice, no source; sizes from memory)
     "brick": "a firebrick is about 230 x 114 x 64 mm (9 x 4 1/2 x 2 1/2 in), and the wall is "
-             "one of these lengths: look at the arch over the mouth, where their ends show",
+             "one of these lengths, or a brick cut to 95 or 150 mm: look at the arch over the "
+             "mouth, where their ends show",
     "cast": "measure the casting at the rim of the mouth, or ask who made it"}
 
 
@@ -99,9 +100,9 @@ def lines(settings, store, scale=METRIC):
         Line("The masonry", f"{scale.say(store.oven.masonry_kg, 'mass')} of "
              f"{settings.build} in dome and hearth. If the wall is 15 % thinner or thicker than "
              f"you think: {low} to {high}."),
-        Line("The wall", f"{wall}. With a hot skin over a cold depth it takes about "
-             f"{even_minutes(store.oven):.0f} minutes until the two are two thirds of the way "
-             "together; twice as thick, four times as long."),
+        Line("The wall", f"{wall}. Heat takes about "
+             f"{even_minutes(store.oven):.0f} minutes to get two thirds of the way through it; twice "
+             "as thick, four times as long."),
         Line("A full charge", f"Soaked through, with {full} on the skin, it holds the heat of "
              f"{store.loaves:.0f} loaves ({store.few:.0f} to {store.many:.0f}) above {least}, "
              "where bread turns pale. What leaks away while you bake comes off that."),

@@ -108,7 +108,7 @@ class Row(widgets.HBox):
             layout={"width": "212px"}, tooltip="Minutes the oven waits before it, nothing in")
         self.wait.observe(lambda event: panel.turn(self.place, wait_min=event["new"]), "value")
         self.door = Choice(f"Door before {place}", "How the door stands while the oven waits",
-                           tuple(DOORS), "four fingers", MORE_PX)
+                           tuple(DOORS), "two fingers", MORE_PX)
         self.door.observe(lambda event: panel.turn(self.place, door=event["new"]), "value")
         super().__init__([self.up, self.wait], layout={"width": "100%"})
 

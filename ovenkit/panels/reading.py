@@ -35,6 +35,7 @@ LAST_MIN = 10.0         # how long the door has stood so, and the loaves have be
 LATEST_MIN = 480        # of a moment after raking out [min]
 DOOR_FACES = {"not looked at": None, "dull steel": 0.80, "bright steel": 0.25}  # emissivities:
 # oxidised 0.79 to 0.82, polished 0.1 to 0.4 (handbooks, from memory)
+EVEN_K = 8.0            # skin and depth so near count as even (the kit's choice)
 SET_TO = 0.95           # setting of a spot reader for masonry (common practice)
 HAND_MOST_C = 280.0     # no hand goes into a hotter oven (common practice, no source)
 BLACK_C = 320.0         # hearth on which flour is black at once (own estimate)
@@ -225,7 +226,7 @@ def sentences(settings, result, scale=METRIC):
              f"dome and air probe is {temp(midway_c(shown), False)}."),
         Line("Air", f"It is {temp(places['air_c'])} itself; the walls shine on the air probe, "
              f"which shows {temp(shown['air'], False)}."),
-        Line("Deep probe", f"{_deep(places['hearth_bake_c'] - shown['deep'], scale)}."),
+        Line("Deep probe", f"{_deep(places['hearth_bake_c'], shown, scale)}."),
         Line("Flour test", f"{words}.", good),
         Line("Hand count", f"{counted}.", allowed)]
     if abs(settings.reader - SET_TO) > 1e-9:
@@ -242,14 +243,15 @@ def sentences(settings, result, scale=METRIC):
     return tuple(lines)
 
 
-def _deep(below, scale):
-    """What a deep probe tells, that is so many kelvin below the skin over it."""
-    off = scale.say(abs(below), "rise")
-    if below >= 8:
-        return f"{off} cooler than the skin over it: heat is still going down"
-    if below <= -8:
-        return f"{off} hotter than the skin over it: heat is coming up"
-    return f"Within {scale.say(8, 'rise')} of the skin over it: these two have evened out"
+def _deep(skin_c, shown, scale):
+    """What a deep probe tells beside the spot on the hearth, whose skin is at skin_c [degC]."""
+    read, over = shown["hearth"] - shown["deep"], shown["hearth"] - skin_c
+    below = skin_c - shown["deep"]
+    tells = ("heat is still going down" if below >= EVEN_K else "heat is coming up"
+             if below <= -EVEN_K else "skin and depth have evened out")
+    return (f"It reads {scale.say(abs(read), 'rise')} {'less' if read >= 0 else 'more'} than the spot "
+            f"on the hearth, which itself shows {scale.say(abs(over), 'rise')} too "
+            f"{'much' if over >= 0 else 'little'}: {tells}")
 
 
 def picture(settings, result, kept=None, scale=METRIC):

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from ovenkit.units import METRIC
 
 DOORS = ("shut", "ajar", "open")
-AJAR_MM = 20.0      # two fingers
+AJAR_MM = 20.0      # a finger
 GROUPS = {"oven": "The oven", "fire": "The fire", "day": "The day", "view": "What is shown"}
 
 

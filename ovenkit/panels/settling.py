@@ -145,8 +145,8 @@ def _moved(kelvin, scale):
 def _skin(rested, scale):
     floor, whole = ([_moved(fall(rested, column, m, m + 20), scale) for m in (0, 60)]
                     for column in (HEARTH, skin(rested)))
-    return Line("Skin", "In the first 20 minutes the hearth {}, from minute 60 to 80 it {}. With "
-                "the dome counted in, it {}, then it {}.".format(*floor, *whole))
+    return Line("Skin", "In the first 20 minutes the hearth {}, from minute 60 to 80 it {}. Hearth "
+                "and dome together {}, then {}.".format(*floor, *whole))
 
 
 def _places(rested, scale):

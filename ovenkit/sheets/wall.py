@@ -87,7 +87,7 @@ def _corrections(paper, plan, fitted):
     """Three check times, five readings each, and what to do now."""
     paper.heading("When the hearth reads otherwise", 20)
     paper.paragraph("Read the bare hearth when what was in is out. Nearest column; do that, then "
-                    "go on as written, later or sooner by as much. Ajar is two fingers (20 mm).", TEXT_PT)
+                    "go on as written, later or sooner by as much. Ajar is one finger (20 mm).", TEXT_PT)
     table = correction_table(plan, fitted)
     for (hours, load), rows in table.groupby(["hours", "load"], sort=False):
         paper.room(48)

@@ -23,7 +23,7 @@ LIT_LATER_H = LONG_FIRE.fire_hours - QUICK_FIRE.fire_hours
 GUESSES = (
     Guess("clear dome",
           "The class oven is lit at 06:30. At seven the back of its dome has burnt clear, at "
-          "about [400 temp]. How hot is the brick of the hearth then, an inch (25 mm) under its "
+          "about [400 temp] (its front is still cooler; the chart draws the middle of the two). How hot is the brick of the hearth then, an inch (25 mm) under its "
           "skin?",
           "{answer}: half an hour of flame is a hot skin and cold bricks. A clear dome says that "
           "the fire burns well. It says nothing of depth.",
@@ -89,12 +89,12 @@ QUESTIONS = (
                  "five. 20 on the meter is 16.7 by weight."),
     Question("shut-in fall",
              "The oven is fired for two and a half hours ([13 mass] of wood on a hearth of "
-             "[80 length], less on a smaller floor and more on a larger one), raked out and shut. "
+             "[80 length]; so much for each bit of floor: [7.5 mass] on one of [60 length]), raked out and shut. "
              "How many degrees does its hearth lose between the tenth and the fortieth minute?",
              _fall, of="rise", high=150, start=60, right_by=6, near_by=15,
              hint="After so long a fire the brick behind is nearly as hot as the skin, and takes "
-                  "little more. A thin, charged oven loses some 3 to 5 of every hundred degrees "
-                  "it read at minute 10; a thick one 10 or more.",
+                  "little more. After such a fire a thin oven loses some 3 to 5 of every hundred "
+                  "degrees it read at minute 10; a thick one 10 or more.",
              why="Write this number on the oven's card: much more than that, on another day, means "
                  "that the heat had not gone deep."),
     Question("300 then 210",

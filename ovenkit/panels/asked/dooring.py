@@ -35,8 +35,8 @@ GUESSES = (
           lambda stood: stood.run.at("hearth_bake_c", stood.numbers["later_h"]),
           lambda stood: stood.since_h + stood.numbers["later_h"], start=200, also=_told),
     Guess("air and cake",
-          "The hearth reads [220 temp], too hot for a cake, so the door is set ajar by two "
-          "fingers, 20 mm. The air comes down to [170 temp], a cake's oven. What even kitchen "
+          "The hearth reads [220 temp], too hot for a cake, so the door is set ajar by a "
+          "finger, 20 mm. The air comes down to [170 temp], a cake's oven. What even kitchen "
           "oven would a cake feel as it goes in?",
           "It feels like {answer}. The walls still shine at [216 temp], whatever the air does, and "
           "a cake takes most of its heat from them: its top browns while the air reads "
@@ -47,8 +47,8 @@ GUESSES = (
           "The oven feels like [249 temp] and a cake wants [180 temp] at most. The door is "
           "opened for half an hour, and as it is shut again it feels like [185 temp]. What will "
           "it feel like after another half hour?",
-          "It is back at {answer}: the open door cooled the skin, and the depth has warmed it "
-          "again. The half hour cost the heat of {lost} loaves. Judge a cooled oven with its "
+          "It is back at {answer}. Most of what came back was the air, within a minute or two; the "
+          "rest is the skin, warmed again from the depth. The half hour cost the heat of {lost} loaves. Judge a cooled oven with its "
           "door shut, and not before 20 minutes are over.",
           SCENE, COOLED, lambda stood: stood.run.at("feels_c", stood.numbers["later_h"]),
           lambda stood: stood.since_h + stood.numbers["later_h"], start=180, also=_told),
@@ -74,7 +74,7 @@ QUESTIONS = (
              "for half an hour. By how much is what a cake feels above what the air is at?",
              _cost(WIDER, 220.0, lambda n: n["feels_c"] - n["air_c"]), of="rise", high=120,
              right=0.20, near=0.50,
-             hint="At two fingers it was under 40 degrees. A wider gap lets out much more air, and "
+             hint="At one finger it was under 40 degrees. A wider gap lets out much more air, and "
                   "does little to the shine of the walls.",
              why="So believe the walls, not the thermometer in the air."),
     Question("six peeps",

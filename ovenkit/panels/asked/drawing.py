@@ -23,8 +23,8 @@ GUESSES = (
           lambda day: bake_of(day, "flatbread").hearth_in_c,
           lambda day: bake_of(day, "flatbread").in_h),
     Guess("one or seven",
-          "One loaf goes in alone, into an oven that is too hot for it (its hearth is the dashed "
-          "curve). Now seven go in at the same moment. What does the oven feel like as they "
+          "One loaf goes in alone, into an oven so hot that 35 minutes are too long for it (its hearth is "
+          "the dashed curve). Now seven go in at the same moment. What does the oven feel like as they "
           "come out?",
           "Seven cold loaves pull the whole oven down, and it feels like {answer} as they come "
           "out. One loaf pulls down only the spot it lies on: alone it burns, in company it "
@@ -85,7 +85,8 @@ QUESTIONS = (
              "the oven had stayed shut and empty?",
              _pull, of="rise", low=0, high=60, step=1, start=30, right_by=2, near_by=5,
              hint="One loaf takes what 4 kg of brick give when they fall by 100 degrees. Spread "
-                  "three loaves over all the brick; the skin falls somewhat more than the depth.",
+                  "three loaves over all the brick; the skin, where you read, falls "
+                  "two to three times as far as the rest.",
              why="The skin gives first, and the depth makes good: an hour later less of it is "
                  "left."),
     Question("loaves at 300",

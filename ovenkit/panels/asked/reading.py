@@ -44,7 +44,7 @@ GUESSES = (
           "things. The air itself is only {itself}: the walls shine on the probe.",
           SCENE, ReadOven(door="open"), lambda result: result.shown["air"], other=ReadOven(),
           other_name="before, door shut",
-          also=lambda result: {"itself": f"[{result.places['air_c']:.2f} temp]"}),
+          also=lambda result: {"itself": f"[{result.places['air_c']:.0f} temp]"}),
     Guess("a cake at 180",
           "A smaller fire, and the door ajar for ten minutes. The recipe says [180 temp], and the "
           "air probe says exactly [180 temp]. To a cake, what does the oven feel like?",
@@ -52,7 +52,7 @@ GUESSES = (
           "of its heat comes from there. Neither the air nor the wall is the recipe's number; it "
           "is about halfway between.",
           SCENE, AJAR_DAY, lambda result: result.shown["feels"],
-          also=lambda result: {kind: f"[{result.shown[kind]:.2f} temp]"
+          also=lambda result: {kind: f"[{result.shown[kind]:.0f} temp]"
                                for kind in ("back", "front")}),
     Guess("two probes",
           "Hollow: four hours after raking out, door shut. The air probe says [253 temp], and a "
@@ -65,7 +65,7 @@ GUESSES = (
           SCENE, replace(LATE_DAY, door="open"), lambda result: result.shown["wall"], start=150,
           other=LATE_DAY, other_name="before, door shut",
           also=lambda result: {
-              "apart": f"[{result.shown['wall'] - result.shown['air']:.2f} rise]"}))
+              "apart": f"[{result.shown['wall'] - result.shown['air']:.0f} rise]"}))
 
 QUESTIONS = (
     Question("reader at 0.80",

@@ -59,7 +59,7 @@ GUESSES = (
           "hours after it was shut?",
           "{answer}: what looked like a fast loss in the morning was the skin and the depth "
           "sharing. In all ten hours the oven has lost {lost} of every hundred parts of its heat, "
-          "and the beans could still go in.",
+          "and bread could still go in.",
           SCENE, Rest(settle_hours=10), lambda rested: at(rested, HEARTH, 600), _later(600), low=50,
           start=200, also=lambda rested: {"lost": f"{lost_pct(rested, 600):.0f}"}),
 )
@@ -121,7 +121,7 @@ QUESTIONS = (
              "within [15 rise] of the brick an inch under it?",
              _near_depth,
              of="", unit="minutes", low=0, high=90, start=10, right_by=5, near_by=12,
-             hint="Look at the long dashes in the chart of the class oven, an inch under the thick "
-                  "line.",
+             hint="In the class oven, of 95 mm of brick, it takes about 40 minutes. Thinner brick has "
+                  "less depth to fill.",
              why="Sooner, and you bake on a skin that is still sinking."),
 )
