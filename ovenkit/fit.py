@@ -36,6 +36,7 @@ ALIKE = 0.8             # two traits that go together so closely cannot be told 
 FEWEST = 8              # readings, one for each trait and its check
 FAR_OFF = 4.0           # noises; a reading so far from the fit is named
 DAMP = 1.3              # of its spread: a fire that caught so little, or masonry so heavy, is odd
+WARM_K = 15.0           # a hearth no warmer than the air by more was as good as cold
 COLUMNS = ("hours", "where", "reading_c")
 READING = {False: (-40, 1300, "degC"), True: (0.1, 60, "s")}    # limits; True for a hand count
 
@@ -84,7 +85,7 @@ class Fit:
         return run, *(pd.DataFrame(x, frame.index, frame.columns) for x in (low, high))
 
 
-def fit_oven(oven, steps, log, outdoor_c=12, start=None, covariance=None):
+def fit_oven(oven, steps, log, outdoor_c=None, start=None, covariance=None):
     """Return the Fit of an oven to readings of one firing.
 
     oven : Oven as a tape and a look have it: where the search begins
@@ -92,7 +93,8 @@ def fit_oven(oven, steps, log, outdoor_c=12, start=None, covariance=None):
     log : DataFrame with hours [h after the first step began], where (an instrument of
         `Run.reading`), reading_c [degC; seconds for "hand count"], and if there is one at_least
         (True: past the instrument's range, so the oven was at least that hot); or a `logs.Log`
-    outdoor_c, start : as of `run_day`; start None or a temperature [degC]
+    outdoor_c, start : as of `run_day`; start None or a temperature [degC]; None for those that a
+        logs.Log says: outdoors, and the hearth before lighting where it was warm; else 12 and cold
     covariance : of the logarithms of the traits before this log: None, or that of an earlier Fit
         whose oven this is
     Raises InputError for a log that cannot be used, naming the row.
@@ -101,6 +103,10 @@ def fit_oven(oven, steps, log, outdoor_c=12, start=None, covariance=None):
 
     if isinstance(start, State):
         refuse("start is a state, which belongs to one oven: give a temperature in degC, or None")
+    said = [getattr(log, name, None) for name in ("outdoor_c", "before_c")]
+    outdoor_c = next(c for c in (outdoor_c, said[0], 12) if c is not None)
+    if start is None and said[1] is not None and said[1] - outdoor_c > WARM_K:
+        start = said[1]
     steps = check_steps(oven, steps, start)
     for i, step in enumerate(steps, 1):
         if isinstance(step, Bake) and step.seconds is None:
@@ -266,7 +272,7 @@ def _notes(problem, x, covariance, left, rows):
                "is under 150 degC, at two places at least, and fit again.")
     untold = [TRAITS[i].words for i in range(problem.traits) if left[i] >= PARTLY]
     if untold:
-        yield (f"This log does not tell: {'; '.join(untold)}. The value stands as it was guessed.")
+        yield (f"This log does not tell: {'; '.join(untold)}. It stays near what was guessed.")
     size = np.sqrt(np.diag(covariance))
     together = covariance / np.outer(size, size)
     for i in range(problem.traits):
@@ -287,9 +293,10 @@ def _notes(problem, x, covariance, left, rows):
     if fire < -DAMP or mass > DAMP or fire < -0.7 and mass > 0.7:
         what = ("little heat of the wood came into the masonry" if fire < -0.7 else
                 "the masonry comes out heavier than it was thought to be")
-        yield (f"A doubt: {what}. A damp oven (new, rained or snowed on, unused for weeks), wet "
-               "wood or a fire kept low does that too, and this kit does not reckon with water in "
-               "the masonry. If that can be so, dry the oven with small fires and read again.")
+        yield (f"A doubt: {what}. Wetter wood than was said, a fire kept low, or a load that was "
+               "not written down does that; so does a damp oven (new, rained or snowed on, unused "
+               "for weeks), and this kit does not reckon with water in the masonry. If that can be "
+               "so, dry the oven with small fires and read again.")
 
 
 def _until(steps, hours):

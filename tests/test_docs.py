@@ -3,6 +3,7 @@
 import io
 import os
 import re
+import shutil
 import subprocess
 import sys
 import tomllib
@@ -14,6 +15,7 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 import ovenkit as ok
+from ovenkit.keeping import read_fit
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -156,3 +158,18 @@ def test_the_house_in_the_developers_page_is_the_one_that_stands():
     for module in (ROOT / "ovenkit").glob("*.py"):
         if module.stem != "__init__":
             assert len(re.findall(rf"\b{module.stem}\b", house)) >= 1, module.stem
+
+
+def test_the_lines_on_ones_own_oven_run_as_they_stand(tmp_path):
+    part = README[README.index("## Know your own oven"):README.index("## For those who write Python")]
+    code = "\n".join(line[4:] for line in part.splitlines() if line.startswith("    "))
+    for name in ("my_firing.csv", "second_firing.csv"):
+        shutil.copy(ROOT / "data" / "logs" / "rowan_first_firing.csv", tmp_path / name)
+    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert "masonry that stores" in done.stdout and "hearth loaf" in done.stdout
+    assert {path.name for path in tmp_path.iterdir()} >= {
+        "my_oven.toml", "my_oven_card.pdf", "my_oven_2.toml"}
+    first, second = (read_fit(tmp_path / name) for name in ("my_oven.toml",
+                                                                       "my_oven_2.toml"))
+    assert len(second.firings) == 2 and second.covariance[0, 0] < first.covariance[0, 0]

@@ -730,3 +730,55 @@ def test_some_mangled_logs_are_read_and_some_refused():
     assert whole(log)
     log.table.loc[0, "reading_c"] = np.nan
     assert not whole(log)
+
+
+def noted(*rows):
+    """A log of some lines below its heads."""
+    return logs.read_log(io.StringIO("\n".join(["lit at,06:30", *rows])))
+
+
+HEADS = "time,what,where,reading (°C),note"
+LIT_AND_RAKED = ("6:30,wood 12,,,", "8:30,spread,,,", "9:00,raked out,,,")
+
+
+def test_outdoors_is_said_above_the_heads_and_kept(tmp_path):
+    log = noted("outdoors,7 °C", HEADS, *LIT_AND_RAKED, "9:10,,hearth,320,")
+    assert log.outdoor_c == 7 and not log.doubts
+    rainy = noted("weather: 45 F and rain", HEADS, *LIT_AND_RAKED, "9:10,,hearth,320,")
+    assert rainy.outdoor_c == pytest.approx(7.2, abs=0.1)
+    again = logs.read_log(logs.save_log(log, tmp_path / "kept.csv"))
+    assert again.outdoor_c == 7
+    with pytest.raises(InputError, match="line 2: outdoors is '7': write it like"):
+        noted("outdoors,7", HEADS, *LIT_AND_RAKED, "9:10,,hearth,320,")
+
+
+def test_what_a_pin_meter_shows_is_not_what_is_weighed():
+    # 27 parts of water to 100 of dry wood are 27 of 127, 21.3 % of what is weighed
+    wood = "6:30,{},,,"
+    met = noted(HEADS, wood.format("wood 12 kg; meter 27"), *LIT_AND_RAKED[1:], "9:10,,hearth,320,")
+    assert met.steps[0].moisture_pct == pytest.approx(100 * 27 / 127)
+    for text in ("wood 12 kg, pin meter: 27 %", "12 kg wood meter 27"):
+        one = noted(HEADS, f'6:30,"{text}",,,', *LIT_AND_RAKED[1:], "9:10,,hearth,320,")
+        assert one.steps[0].moisture_pct == pytest.approx(100 * 27 / 127)
+    wet = noted(HEADS, '6:30,"wood 12 kg, 27 %",,,', *LIT_AND_RAKED[1:], "9:10,,hearth,320,")
+    assert wet.steps[0].moisture_pct == 27 and "write 'meter 27'" in wet.doubts[0]
+
+
+@pytest.mark.parametrize("blot", ["2?7", "2_7", "28?1", "xxx", "?3", "blot", "illegible", "?"])
+def test_a_blot_is_no_reading(blot):
+    log = noted(HEADS, *LIT_AND_RAKED, "9:10,,hearth,320,", f"9:40,,hearth,{blot},",
+                "10:00,,hearth,290,")
+    assert log.good["reading_c"].tolist() == [320, 290]
+    assert any("left out" in doubt for doubt in log.doubts)
+
+
+def test_a_warm_hearth_before_lighting_is_where_the_day_begins():
+    rows = ("6:10,,hearth,{},", *LIT_AND_RAKED, *(f"{h}:10,,hearth,{t}," for h, t in (
+        (9, 330), (10, 290), (11, 270), (12, 262), (13, 255), (14, 250), (15, 244), (16, 238))))
+    warm, cold = (noted(HEADS, *(row.format(before) for row in rows)) for before in (120, 14))
+    assert (warm.before_c, cold.before_c) == (120, 14)
+    oven = ok.domed_oven()
+    fits = [ok.fit_oven(oven, log.steps, log) for log in (warm, cold)]
+    given = ok.fit_oven(oven, warm.steps, warm, start=120)
+    assert fits[0].oven.masonry_kg == pytest.approx(given.oven.masonry_kg, rel=1e-9)
+    assert fits[0].oven.masonry_kg > 1.02 * fits[1].oven.masonry_kg

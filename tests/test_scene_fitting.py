@@ -9,7 +9,7 @@ from ovenkit.figures import figure_for
 from ovenkit.files import InputError
 from ovenkit.mystery import guess, hidden_oven, thermometers
 from ovenkit.panels.asked.fitting import GUESSES, QUESTIONS, widest_c
-from ovenkit.panels.fitting import SCENE, VIEWS, KnowOven, key_numbers
+from ovenkit.panels.fitting import MARKS, SCENE, TOMORROWS, TRUTH, VIEWS, KnowOven, key_numbers
 from ovenkit.panels.guesses import covered, revealed
 
 
@@ -25,8 +25,8 @@ def test_the_hidden_oven_is_found(known):
 
 
 def test_fewer_readings_leave_wider_bands(known):
-    full = SCENE.run(KnowOven(view=VIEWS[1]))
-    few = SCENE.run(KnowOven(view=VIEWS[1], until_hours=1.5, places="hearth only"))
+    full = SCENE.run(KnowOven(view=TOMORROWS))
+    few = SCENE.run(KnowOven(view=TOMORROWS, until_hours=1.5, places="hearth only"))
     assert widest_c(few) > 1.5 * widest_c(full)
     assert not few.fit.enough and any("too thin" in note for note in few.fit.notes)
 
@@ -57,7 +57,7 @@ def test_pictures_are_drawn_with_words(view):
     result = SCENE.run(KnowOven(view=view))
     picture = SCENE.picture(result.settings, result)
     assert figure_for(picture).png(picture)[:4] == b"\x89PNG"
-    assert "kg" in picture.key and len(picture.alt) > 80
+    assert ("kg" in picture.key) == (view != MARKS) and len(picture.alt) > 80
 
 
 @pytest.mark.parametrize("asked", GUESSES, ids=lambda g: g.name)
@@ -76,3 +76,21 @@ def test_questions_have_answers_for_a_small_oven_too(known):
     from ovenkit.oven import read_oven
     hours, which = (question.answer(read_oven("hazel")) for question in QUESTIONS)
     assert 3 < hours < 48 and which in QUESTIONS[1].choices
+
+
+def test_readings_alone_give_nothing_away():
+    one, other = (SCENE.run(KnowOven(number=3, view=MARKS, until_hours=h)) for h in (9, 8.9))
+    picture = SCENE.picture(one.settings, one)
+    assert picture.covered and not picture.lines and not any(
+        f"{one.fit.table.loc['mass', name]:.0f}" in picture.key + picture.alt
+        for name in ("estimate", "low", "high"))
+    assert other.log.equals(one.log)
+
+
+def test_the_truth_stands_beside_the_fit():
+    result = SCENE.run(KnowOven(number=3, view=TRUTH))
+    picture, true = SCENE.picture(result.settings, result), hidden_oven(3).masonry_kg
+    assert f"{true:.0f} kg" in picture.key and f"{true:.0f} kg" in picture.lines[0].head
+    assert f"{result.fit.table.loc['mass', 'estimate']:.0f} kg" in picture.lines[0].text
+    low, high = result.fit.table.loc["mass", ["low", "high"]]
+    assert picture.lines[0].good == (low <= true <= high)

@@ -6,6 +6,7 @@ lit · wood 3.5 · spread · raked out · in 6 hearth loaf · out · door open 5
 import re
 from typing import NamedTuple
 
+from ovenkit.burning import wet_basis_pct
 from ovenkit.files import InputError, near, number, refuse
 from ovenkit.loads import load_catalogue
 from ovenkit.logs.words import decimal, plain
@@ -15,9 +16,11 @@ AJAR_MM = 20.0      # a finger
 FORMS = ("lit", "wood 3.5", "spread", "raked out", "in 6 hearth loaf", "out", "door open 5 min",
          "door ajar 20 mm", "shut", "end")
 NUMBER = r"([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
+WET = rf"(?:[,;]? ?(?:(?:pin )?(meter):? ?)?{NUMBER} ?(%)?)?"
 WOOD = (rf"(?:wood|stoke[d]?|fed|feed|put on|added|add|\+):? ?{NUMBER} ?(kg|lbs?|pounds?)?"
-        rf"(?: of)?(?: wood| logs?)?(?:,? ?{NUMBER} ?%)?",
-        rf"\+?{NUMBER} ?(kg|lbs?|pounds?)(?: of)?(?: wood| logs?)?(?:,? ?{NUMBER} ?%)?")
+        rf"(?: of)?(?: wood| logs?)?{WET}",
+        rf"\+?{NUMBER} ?(kg|lbs?|pounds?)(?: of)?(?: wood| logs?)?{WET}")
+ODD_PCT = 24.0      # of water by weight: so wet a wood is rarely burnt, a meter often shows it
 DOOR = (rf"(?:the )?(?:door )?(?:is )?(open(?:ed)?|off|shut|closed?|ajar|on)(?: the door)?"
         rf"(?:[ ,]+{NUMBER} ?(mm|cm))?(?:[ ,]+(?:for )?{NUMBER} ?(min(?:utes?)?|mins|m|h|hours?))?")
 ASIDE = r"(?:swab|mop|brush|turn|steam|spray|flip|rotat|vent|flour|rain|snow|read|check)\w*\b.*"
@@ -61,7 +64,7 @@ def read_act(text, where=""):
         return Act("lit", (read_act(wood[0], where),) if wood else ())
     for form in WOOD:
         found = re.fullmatch(form, low)
-        if found:
+        if found and (found[3] or found[5] or not found[4]):
             return _wood(found, where)
     if re.fullmatch(r"(?:the )?(?:embers? )?spread(?: out)?(?: the)?(?: embers?)?(?: out)?", low):
         return Act("spread")
@@ -93,10 +96,11 @@ def read_act(text, where=""):
 
 
 def _wood(found, where):
-    amount, unit, moisture = decimal(found[1])[0], found[2] or "", found[3]
+    amount, unit = decimal(found[1])[0], found[2] or ""
     kg = lb_to_kg(amount) if unit.startswith(("lb", "pound")) else amount
-    return Act("wood", (number(kg, "wood", 0.05, 200, "kg", where),
-                        decimal(moisture)[0] if moisture else None),
+    wet = found[4] and decimal(found[4])[0]
+    wet = float(wet_basis_pct(wet)) if wet and found[3] else wet
+    return Act("wood", (number(kg, "wood", 0.05, 200, "kg", where), wet),
                "" if unit else f"{amount:g} is read as kg of wood")
 
 

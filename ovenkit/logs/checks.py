@@ -28,7 +28,7 @@ def odd_rows(table, scale=METRIC):
         for row in rows.itertuples():
             if row.hours < 0:
                 found.append((row.line, where, f"read {-row.hours:.1f} h before lighting: kept "
-                              "out; give it to run_day or fit_oven as start="))
+                              "out; where the hearth was still warm, fit_oven begins from there"))
             elif not possible(where, row.reading_c):
                 found.append(_impossible(row, rows, scale))
         counted = rows[~rows["void"]].sort_values("hours", kind="stable")

@@ -9,6 +9,7 @@ from ovenkit.logs.checks import POSSIBLE, odd_rows, possible
 from ovenkit.logs.words import choose_instrument
 from ovenkit.units import METRIC
 
+FLOOR = ("hearth spot", "deep hearth probe")
 GOOD = ("hours", "where", "reading_c", "at_least")
 
 
@@ -19,7 +20,7 @@ class Log:
     table : DataFrame, a row per reading: hours after lighting, where (an instrument of
         `run.READINGS`), reading_c [degC; seconds for "hand count"], at_least (past the
         instrument's range: a lower limit), void (kept out), note, line (of the file)
-    lit_at : time of day of lighting "HH:MM", or None
+    lit_at : time of day of lighting "HH:MM", or None; outdoor_c : [degC], or None if it is not said
     steps : tuple of steps, if the log says what was done; done : that, as tuple of `acts.Did`
     scale : units.Scale it was written in
     name : leads each doubt, such as "log.csv line"
@@ -34,6 +35,7 @@ class Log:
     name: str = "line"
     remarks: tuple = ()
     answered: frozenset = frozenset()
+    outdoor_c: float | None = None
 
     def __repr__(self):
         return (f"<Log of {len(self.table)} readings, {int(self.table['void'].sum())} kept out, "
@@ -46,6 +48,12 @@ class Log:
                 if not {row[:2], (row[0], "")} & self.answered]
         return tuple(f"{self.name} {line}: {text}"
                      for line, _, text in sorted(dict.fromkeys(rows), key=lambda row: row[0]))
+
+    @property
+    def before_c(self):
+        """Hearth read before lighting [degC], the last of them, or None."""
+        rows = self.table[(self.table["hours"] < 0) & self.table["where"].isin(FLOOR)]
+        return float(rows["reading_c"].iloc[-1]) if len(rows) else None
 
     @property
     def good(self):

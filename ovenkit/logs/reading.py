@@ -1,6 +1,7 @@
 """A log read: from a file, or from the rows of a notebook."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pandas as pd
 
@@ -33,10 +34,13 @@ def read_log(source, unit=None, where=None, lit_at=None, reads_to=None, steps=Tr
     """
     name, text = read_text(source)
     grid = cells_of(text, name)
-    top, doubts, lit = headed(grid, f"{name} line")
+    top = headed(grid, f"{name} line")
+    lit = top.lit_at
     if lit and lit_at is not None:
         refuse(f"the file says that the fire was lit at {lit}: leave lit_at= out", name)
-    return _log(grid[top:], f"{name} line", doubts, unit, where, lit_at or lit, reads_to, steps)
+    log = _log(grid[top.heads:], f"{name} line", top.doubts, unit, where, lit_at or lit, reads_to,
+               steps)
+    return replace(log, outdoor_c=top.outdoor_c)
 
 
 def new_log(rows, unit=None, where=None, lit_at=None, reads_to=None, steps=True):

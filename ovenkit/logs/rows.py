@@ -3,12 +3,13 @@
 import re
 from typing import NamedTuple
 
-from ovenkit.files import InputError, refuse
+from ovenkit.files import InputError, number, refuse
 from ovenkit.logs import words
 from ovenkit.logs.acts import is_act, is_lit
 from ovenkit.logs.grid import FORM, LOOK, count
 from ovenkit.logs.times import moment
 from ovenkit.run import READINGS
+from ovenkit.units import f_to_c
 
 NO, YES = {"no", "n", "out", "0", "false", "x", "void"}, {"yes", "y", "in", "1", "true", "ok"}
 THROUGH = r"\b(?:flames?|steam(?:y)?|glass)\b"      # a spot reader does not see through these
@@ -38,21 +39,33 @@ def names_void(note):
     return bool(re.search(VOID, low) and not re.search(DENIED, low))
 
 
+class Top(NamedTuple):
+    """What stands above the readings: index of the line of heads, doubts, time of lighting or None,
+    outdoors [degC] or None."""
+    heads: int
+    doubts: list
+    lit_at: str | None
+    outdoor_c: float | None
+
+
 def headed(grid, name):
-    """Return (index of the line of heads, doubts, time of lighting said above it, or None)."""
+    """Return the Top of the lines of a log; InputError."""
     scores = [count(cells) for _, cells in grid[:LOOK]]
     best = max(range(len(scores)), key=lambda i: scores[i])
     if scores[best] < 2:
         hint = next((words.like_a_head(cell) for cell in grid[0][1]
                      if not count([cell]) and words.like_a_head(cell)), "")
         refuse(f"there is no line of heads{hint}: write {FORM}", f"{name} {grid[0][0]}")
-    doubts, lit = [], None
+    doubts, lit, outdoors = [], None, None
     for line, cells in grid[:best]:
         text = " ".join(filter(None, cells))
         said = (re.fullmatch(r"(?:the )?(?:fire )?(?:lit|lighted|lighting)(?: the fire)?(?: at)?"
                              r"[ :=]*([0-9].*)?", words.plain(text).lower())
                 or re.fullmatch(r"([0-9][0-9:.h]*) lit", words.plain(text).lower()))
-        if said and said[1]:
+        weather = re.fullmatch(r"(?:outdoors?|outside|weather)[ :=,]*(.+)", words.plain(text).lower())
+        if weather:
+            outdoors = _outdoors(weather[1], f"{name} {line}")
+        elif said and said[1]:
             moment(said[1], f"{name} {line}")
             lit = said[1]
         elif said:
@@ -61,7 +74,17 @@ def headed(grid, name):
             refuse("this stands above the heads: put the line of heads first", f"{name} {line}")
         else:
             doubts.append((line, "", f"{text!r} stands above the heads and is not read"))
-    return best, doubts, lit
+    return Top(best, doubts, lit, outdoors)
+
+
+def _outdoors(text, where):
+    """Temperature of the air outside, of its words [degC]."""
+    found = re.match(r"[+-]?[0-9.,]+ ?(?:°|deg(?:rees)?)? ?[cf]\b", text)
+    if not found:
+        refuse(f"outdoors is {text!r}: write it like 'outdoors,7 °C'", where)
+    seen = words.shown(found[0], where=where)
+    value = f_to_c(seen.value) if seen.unit == "F" else seen.value
+    return number(value, "outdoors", -40, 50, "degC", where)
 
 
 def columns(names, rows, where):

@@ -13,7 +13,7 @@ from ovenkit.files import near, refuse
 from ovenkit.run import READINGS
 
 BLANK = {"", "-", "--", "---", "/", ".", "x", "n/a", "na", "nan", "none", "nil", "null"}
-BROKEN = {"err", "error", "fail", "fault", "e", "eee"}
+BROKEN = {"err", "error", "fail", "fault", "e", "eee", "blot", "smudge", "illegible", "unreadable"}
 UNITS = {"c": "C", "celsius": "C", "celcius": "C", "centigrade": "C", "f": "F",
          "fahrenheit": "F", "farenheit": "F"}
 ALIKE = 0.75    # a head so like a known one is a slip of the pen, not a column of its own
@@ -147,6 +147,8 @@ def shown(text, hand=False, where=""):
     Raises InputError for what is no reading, and for what may be two.
     """
     rest = plain(text).lower()
+    if re.fullmatch(r"[0-9]+[?_*x#]+[0-9]+|[0-9]*[_*x#]+|[?_*x#]+[0-9]+", rest) and rest not in BLANK:
+        return Shown(None, bound="!", note="?")     # a digit of it cannot be read
     note = "?" if "?" in rest else ""
     rest = rest.replace("?", "").strip()
     if rest in BLANK:

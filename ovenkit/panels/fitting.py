@@ -18,10 +18,11 @@ from ovenkit.mystery import OUTDOOR_C, PLACES, STEPS, guess, hidden_oven, thermo
 from ovenkit.panels.guesses import LIT_AT
 from ovenkit.panels.scene import Field, Scene
 from ovenkit.steps import Bake, Fire, Wait
+from ovenkit.traits import TRAITS
 from ovenkit.units import METRIC
 
 RAKED_H = STEPS[0].hours
-VIEWS = ("the log", "tomorrow")
+VIEWS = MARKS, FITTED, TOMORROWS, TRUTH = "readings only", "the fit", "tomorrow", "the truth"
 KEPT = {"all three": PLACES, "hearth, dome": PLACES[:2], "hearth only": PLACES[:1]}
 TOMORROW = (Fire(hours=2, wood_kg=10.5), Wait(minutes=60), Bake("roll", 12, minutes=18),
             Wait(minutes=90), Bake("tray of roots", 2, minutes=50), Wait(hours=6))
@@ -42,7 +43,7 @@ class KnowOven:
     every: int = 1
     places: str = "all three"
     blunders: int = 0
-    view: str = VIEWS[0]
+    view: str = FITTED
 
     def __post_init__(self):
         choose(self.view, VIEWS, "view")
@@ -81,8 +82,8 @@ def run(settings, finer=1.0):
 
     finer : of no account; a fit takes its time
     """
-    log, fit = _fitted(replace(settings, view=VIEWS[0]))
-    tomorrow = fit.predict(TOMORROW, OUTDOOR_C, n=DRAWN) if settings.view == VIEWS[1] else None
+    log, fit = _fitted(replace(settings, view=FITTED))
+    tomorrow = fit.predict(TOMORROW, OUTDOOR_C, n=DRAWN) if settings.view == TOMORROWS else None
     return Known(settings, log, fit, tomorrow)
 
 
@@ -118,8 +119,10 @@ def picture(settings, result, kept=None, scale=METRIC):
     key = key_line(numbers, scale)
     lines = tuple(Line(f"Note {i}", note) for i, note in enumerate(result.fit.notes, 1))
     shared = {"key": key, "lines": lines, "scale": scale, "lit_at": LIT_AT}
-    if settings.view == VIEWS[1]:
+    if settings.view == TOMORROWS:
         return _tomorrow(result, kept, shared)
+    if settings.view == TRUTH:
+        shared["key"], shared["lines"] = _truth(result, scale)
     rows, end = result.fit.residual_c, result.log["hours"].max() + 0.5
     readings = {name: (part["hours"].to_numpy(), part["reading_c"].to_numpy(),
                        part["counted"].to_numpy())
@@ -128,10 +131,33 @@ def picture(settings, result, kept=None, scale=METRIC):
     curves = {name: (hours, result.fit.run.reading(name, hours)) for name in readings}
     old = None if kept is None else (hours, _reading(kept.fit.run, "hearth spot", hours))
     off = int((rows["counted"] < 0.3).sum())
+    if settings.view == MARKS:
+        shared["key"] = (f"{len(rows)} readings of oven {settings.number:.0f}, and nothing else. Write "
+                         "down what it is, then look at the fit.")
+        return Fitted(readings=readings, curves=curves, bands={}, span_h=(RAKED_H, end), covered=True,
+                      alt=f"Readings of {len(readings)} thermometers as marks, and no curves. "
+                          f"{shared['key']}", **shared | {"lines": ()})
     alt = (f"Readings of {len(readings)} thermometers as marks, and the oven that fits them as "
-           f"curves. {off} readings are crossed out as far off. {key}")
+           f"curves. {off} readings are crossed out as far off. {shared['key']}")
     return Fitted(readings=readings, curves=curves, bands={}, kept=old, span_h=(RAKED_H, end),
                   alt=alt, **shared)
+
+
+def _truth(result, scale):
+    """(key line, Lines) of what the hidden oven really is, the fit's own answer beside it."""
+    hidden, lines = hidden_oven(int(result.settings.number)), []
+    for trait, row in zip(TRAITS, result.fit.table.itertuples(), strict=True):
+        def say(value, trait=trait):
+            return (scale.say(value, "mass") if trait.unit == "kg" else
+                    f"{value:.{trait.digits}f} {trait.unit}".strip())
+        true = trait.value(hidden)
+        inside = row.low - 0.5 * 10.0**-trait.digits <= true <= row.high + 0.5 * 10.0**-trait.digits
+        lines.append(Line(f"{trait.words[0].upper()}{trait.words[1:]}: {say(true)}",
+                          f"The fit says {say(row.estimate)}, between {say(row.low)} and "
+                          f"{say(row.high)}.", inside))
+    held = sum(line.good for line in lines)
+    return (f"The truth: {scale.say(hidden.masonry_kg, 'mass')} of masonry. {held} of the fit's "
+            f"{len(lines)} ranges hold it; four of five should.", tuple(lines))
 
 
 def _reading(run, name, hours):
@@ -158,18 +184,13 @@ def _tomorrow(result, kept, shared):
                   **{**shared, "key": key})
 
 
-def hidden_kg(settings):
-    """Return the mass of the hidden oven [kg], for the reveal."""
-    return hidden_oven(int(settings.number)).masonry_kg
-
-
 SCENE = Scene("know_oven", KnowOven(), (
     Field("until_hours", "Read until", "Readings kept up to so long after raking out", 1, 11,
           0.5, unit="hours", group="view"),
     Field("every", "One reading of", "Keep every one, every second, and so on", 1, 6, 1,
           group="view"),
     Field("places", "Places", "Thermometers that were read", choices=tuple(KEPT), group="view"),
-    Field("view", "Show", "The day of the log, or what it says of tomorrow", choices=VIEWS,
+    Field("view", "Show", "The marks alone, the fit, what it says of tomorrow, or the truth", choices=VIEWS,
           group="view"),
     Field("number", "Mystery oven", "Number of the hidden oven", 1, 99, 1, group="oven",
           more=True),

@@ -143,7 +143,7 @@ def read_page(path):
     """Return the Page of a file that `csv_text` wrote; InputError for another file."""
     name, text = read_text(path)
     grid = cells_of(text, name)
-    top, _, lit_at = headed(grid, f"{name} line")
+    top, _, lit_at, _ = headed(grid, f"{name} line")
     if tuple(grid[top][1]) != COLUMNS:
         refuse("this is no page of a log book: read_log reads it", f"{name} line {grid[top][0]}")
     for line, cells in grid[top + 1:]:

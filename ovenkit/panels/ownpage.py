@@ -5,7 +5,7 @@ from pathlib import Path
 
 from ovenkit.card import oven_card
 from ovenkit.files import InputError, number, refuse
-from ovenkit.fit import fit_oven
+from ovenkit.fit import WARM_K, fit_oven
 from ovenkit.keeping import save_fit
 from ovenkit.oven import four_questions
 from ovenkit.panels import logpage, measuring
@@ -14,7 +14,6 @@ from ovenkit.sheets.oven_card import print_card
 from ovenkit.units import METRIC
 
 OUTDOOR_C = 12.0
-COLD_K = 3.0            # a hearth no warmer than the air by more is a cold oven
 
 
 @dataclass(frozen=True)
@@ -42,7 +41,7 @@ def found(page, tape):
         refuse("the page is empty: add what was read, and when it was lit and raked out")
     log = logpage.log(page)
     oven = four_questions(tape.inside_cm, tape.wall_mm, tape.build, tape.under)[0]
-    warm = tape.before_c - tape.outdoor_c > COLD_K
+    warm = tape.before_c - tape.outdoor_c > WARM_K
     return fit_oven(oven, log.steps, log, tape.outdoor_c, tape.before_c if warm else None)
 
 

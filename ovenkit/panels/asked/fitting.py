@@ -6,14 +6,14 @@ import pandas as pd
 from ovenkit.fit import fit_oven
 from ovenkit.inverse import usual_fire
 from ovenkit.mystery import OUTDOOR_C, STEPS
-from ovenkit.panels.fitting import SCENE, VIEWS, KnowOven
+from ovenkit.panels.fitting import SCENE, TOMORROWS, KnowOven
 from ovenkit.panels.guesses import Guess
 from ovenkit.questions import Question
 from ovenkit.simulate import run_day
 from ovenkit.steps import Wait
 from ovenkit.traits import turned
 
-EARLY = KnowOven(until_hours=1.5, places="hearth only", view=VIEWS[1])
+EARLY = KnowOven(until_hours=1.5, places="hearth only", view=TOMORROWS)
 
 
 def widest_c(known):
@@ -32,8 +32,8 @@ def moved_kg(known):
 GUESSES = (
     Guess("how heavy is it",
           "These are 54 readings of an oven of which a tape says: 80 cm inside, about [300 mass] "
-          "of brick. The marks of the hearth fall slowly and lie close to those of the depth. How "
-          "heavy is the masonry really?",
+          "of brick. Hearth and depth are soon together, and then fall slowly, all day. How heavy is "
+          "the masonry really?",
           "The readings say {answer}, likely between {low} and {high}. The fall after raking out "
           "tells how much brick shares the heat, the slow slope of the afternoon how well it is "
           "kept.",
