@@ -30,7 +30,7 @@ def run_down(oven):
                            hearth.index.to_numpy()))
 
 
-def found(n, noises, seed):
+def found(n, noises, seed, offset_c=0.0):
     """Rows of (mass over truth, run-down over truth, share of the second day within the band)."""
     rng, rows = np.random.default_rng(seed), []
     hours = np.linspace(2.2, sum(step.seconds for step in SECOND) / 3600 - 0.1, 25)
@@ -38,7 +38,7 @@ def found(n, noises, seed):
         log = true_log(oven, LONG, THREE, hours=UNTIL_MORNING)
         second = day(oven, SECOND, hours)
         for _ in range(noises):
-            fit = ok.fit_oven(GUESS, LONG, spoilt(log, rng, offset_c=0)[0])
+            fit = ok.fit_oven(GUESS, LONG, spoilt(log, rng, offset_c=offset_c)[0])
             _, low, high = fit.predict(SECOND)
             inside = [np.interp(hours, low.index, low[name]) <= second.zones_c[:, i]
                       for i, name in ((1, "hearth_bake_c"), (2, "dome_back_c"))]

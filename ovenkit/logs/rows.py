@@ -62,7 +62,8 @@ def headed(grid, name):
         said = (re.fullmatch(r"(?:the )?(?:fire )?(?:lit|lighted|lighting)(?: the fire)?(?: at)?"
                              r"[ :=]*([0-9].*)?", words.plain(text).lower())
                 or re.fullmatch(r"([0-9][0-9:.h]*) lit", words.plain(text).lower()))
-        weather = re.fullmatch(r"(?:outdoors?|outside|weather)[ :=,]*(.+)", words.plain(text).lower())
+        weather = re.fullmatch(r"(?:outdoors?|outside|weather)[ :=,]*(.+)",
+                               words.plain(text).lower())
         if weather:
             outdoors = _outdoors(weather[1], f"{name} {line}")
         elif said and said[1]:

@@ -34,7 +34,8 @@ def save_log(log, path, overwrite=False):
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\n")
     rows.writerows([["lit at", log.lit_at]] if log.lit_at else [])
-    rows.writerows([["outdoors", f"{digits(log.outdoor_c)} °C"]] if log.outdoor_c is not None else [])
+    if log.outdoor_c is not None:
+        rows.writerow(["outdoors", f"{digits(log.outdoor_c)} °C"])
     rows.writerow(["decimal hours", "what", "where", f"reading (°{unit})", "use", "note"])
     rows.writerows(row for *_, row in sorted(lines, key=lambda row: row[:2]))
     put(path, out.getvalue())

@@ -38,10 +38,10 @@ class _Story:
             refuse("wood with food in the oven: write 'out' first", self.at(did))
         if act.unsure and self.pounds:
             self.doubts.append((did.line, f"{act.unsure}; if it was lb write 'lb'"))
-        if act.value[1] and act.value[1] > ODD_PCT and "meter" not in did.what.lower():
-            self.doubts.append((did.line, f"{act.value[1]:g} % is read as the share of water in what "
-                                f"was weighed; if a pin meter showed it, write 'meter "
-                                f"{act.value[1]:g}'"))
+        wet = act.value[1]
+        if wet and wet > ODD_PCT and "meter" not in did.what.lower():
+            self.doubts.append((did.line, f"{wet:g} % is read as the share of water in what was "
+                                f"weighed; if a pin meter showed it, write 'meter {wet:g}'"))
         self.wood.append((did, *act.value))
 
     def spread(self, did, act, minute):

@@ -14,6 +14,7 @@ from ovenkit.run import READINGS
 
 BLANK = {"", "-", "--", "---", "/", ".", "x", "n/a", "na", "nan", "none", "nil", "null"}
 BROKEN = {"err", "error", "fail", "fault", "e", "eee", "blot", "smudge", "illegible", "unreadable"}
+UNREADABLE = r"[0-9]+[?_*x#]+[0-9]+|[0-9]*[_*x#]+|[?_*x#]+[0-9]+"     # a digit of it is lost
 UNITS = {"c": "C", "celsius": "C", "celcius": "C", "centigrade": "C", "f": "F",
          "fahrenheit": "F", "farenheit": "F"}
 ALIKE = 0.75    # a head so like a known one is a slip of the pen, not a column of its own
@@ -147,8 +148,8 @@ def shown(text, hand=False, where=""):
     Raises InputError for what is no reading, and for what may be two.
     """
     rest = plain(text).lower()
-    if re.fullmatch(r"[0-9]+[?_*x#]+[0-9]+|[0-9]*[_*x#]+|[?_*x#]+[0-9]+", rest) and rest not in BLANK:
-        return Shown(None, bound="!", note="?")     # a digit of it cannot be read
+    if rest not in BLANK and re.fullmatch(UNREADABLE, rest):
+        return Shown(None, bound="!", note="?")
     note = "?" if "?" in rest else ""
     rest = rest.replace("?", "").strip()
     if rest in BLANK:

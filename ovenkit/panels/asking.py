@@ -99,8 +99,9 @@ class AskPanel(widgets.VBox):
         if self.oven == CLASS_OVEN:
             return ""
         oven = self.oven if isinstance(self.oven, Oven) else read_oven(self.oven)
-        return (f"{oven.name[0].upper()}{oven.name[1:]}, {scale.say(100 * oven.inside_m, 'length')} "
-                f"inside, {scale.say(oven.masonry_kg, 'mass')} of masonry: ")
+        name = f"{oven.name[0].upper()}{oven.name[1:]}"
+        return (f"{name}, {scale.say(100 * oven.inside_m, 'length')} inside, "
+                f"{scale.say(oven.masonry_kg, 'mass')} of masonry: ")
 
     def _marked(self, said):
         try:

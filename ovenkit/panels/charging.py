@@ -192,8 +192,8 @@ def lines(result, numbers, scale=METRIC):
                  **numbers)),
         Line("Wood", f"{wood} are {numbers['splits']:.0f} splits; "
              f"{day.moisture_pct:.0f} % of what you weigh is water, and a pin meter shows "
-             f"{numbers['meter']:.0f}. Boiling that off took {numbers['boiled']:.0f} of every 100 parts "
-             "of heat before all others.")]
+             f"{numbers['meter']:.0f}. Boiling that off took {numbers['boiled']:.0f} of every 100 "
+             "parts of heat before all others.")]
     for row in result.run.baked_in(scale):
         made.append(Line(f"{row.count:.0f} hearth loaves: {row.verdict}",
                          f"The hearth between them is at "

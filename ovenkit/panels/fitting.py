@@ -132,11 +132,11 @@ def picture(settings, result, kept=None, scale=METRIC):
     old = None if kept is None else (hours, _reading(kept.fit.run, "hearth spot", hours))
     off = int((rows["counted"] < 0.3).sum())
     if settings.view == MARKS:
-        shared["key"] = (f"{len(rows)} readings of oven {settings.number:.0f}, and nothing else. Write "
-                         "down what it is, then look at the fit.")
-        return Fitted(readings=readings, curves=curves, bands={}, span_h=(RAKED_H, end), covered=True,
-                      alt=f"Readings of {len(readings)} thermometers as marks, and no curves. "
-                          f"{shared['key']}", **shared | {"lines": ()})
+        shared["key"] = (f"{len(rows)} readings of oven {settings.number:.0f}, and nothing else. "
+                         "Write down what it is, then look at the fit.")
+        return Fitted(readings=readings, curves=curves, bands={}, span_h=(RAKED_H, end),
+                      covered=True, alt=f"Readings of {len(readings)} thermometers as marks, and no "
+                      f"curves. {shared['key']}", **shared | {"lines": ()})
     alt = (f"Readings of {len(readings)} thermometers as marks, and the oven that fits them as "
            f"curves. {off} readings are crossed out as far off. {shared['key']}")
     return Fitted(readings=readings, curves=curves, bands={}, kept=old, span_h=(RAKED_H, end),
@@ -190,8 +190,8 @@ SCENE = Scene("know_oven", KnowOven(), (
     Field("every", "One reading of", "Keep every one, every second, and so on", 1, 6, 1,
           group="view"),
     Field("places", "Places", "Thermometers that were read", choices=tuple(KEPT), group="view"),
-    Field("view", "Show", "The marks alone, the fit, what it says of tomorrow, or the truth", choices=VIEWS,
-          group="view"),
+    Field("view", "Show", "The marks alone, the fit, what it says of tomorrow, or the truth",
+          choices=VIEWS, group="view"),
     Field("number", "Mystery oven", "Number of the hidden oven", 1, 99, 1, group="oven",
           more=True),
     Field("blunders", "Blunders", "Readings written down wrong", 0, 4, 1, group="day", more=True),

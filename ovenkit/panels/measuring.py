@@ -101,8 +101,8 @@ def lines(settings, store, scale=METRIC):
              f"{settings.build} in dome and hearth. If the wall is 15 % thinner or thicker than "
              f"you think: {low} to {high}."),
         Line("The wall", f"{wall}. Heat takes about "
-             f"{even_minutes(store.oven):.0f} minutes to get two thirds of the way through it; twice "
-             "as thick, four times as long."),
+             f"{even_minutes(store.oven):.0f} minutes to get two thirds of the way through it; "
+             "twice as thick, four times as long."),
         Line("A full charge", f"Soaked through, with {full} on the skin, it holds the heat of "
              f"{store.loaves:.0f} loaves ({store.few:.0f} to {store.many:.0f}) above {least}, "
              "where bread turns pale. What leaks away while you bake comes off that."),

@@ -249,7 +249,8 @@ def _deep(skin_c, shown, scale):
     below = skin_c - shown["deep"]
     tells = ("heat is still going down" if below >= EVEN_K else "heat is coming up"
              if below <= -EVEN_K else "skin and depth have evened out")
-    return (f"It reads {scale.say(abs(read), 'rise')} {'less' if read >= 0 else 'more'} than the spot "
+    side = "less" if read >= 0 else "more"
+    return (f"It reads {scale.say(abs(read), 'rise')} {side} than the spot "
             f"on the hearth, which itself shows {scale.say(abs(over), 'rise')} too "
             f"{'much' if over >= 0 else 'little'}: {tells}")
 

@@ -23,7 +23,9 @@ TIPS = {"": "lit, wood 3.5, spread, raked out, in 6 hearth loaf, out, door open 
 
 
 class LogbookPanel(widgets.VBox):
-    """A row to type in, the page below it, and what oven it tells of; `log` is what `fit_oven` takes.
+    """A row to type in, the page below it, and what oven it tells of.
+
+    `log` is what `fit_oven` takes.
 
     path : of the file, or None for log_ and the day; a file that is there is read, and what is
         added goes on in a fresh one beside it

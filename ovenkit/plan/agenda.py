@@ -46,7 +46,8 @@ def _fire(plan, scale):
             yield (at, "Light the fire", f"{scale.say(step.wood_kg, 'mass', 1)} of wood in all; "
                    "look inside first, read the oven, the wood meter and the weather", "fire")
             for k in range(times):
-                yield (at + k * fed / times, f"Put on {each} of wood", f"{k + 1} of {times}", "fire")
+                yield (at + k * fed / times, f"Put on {each} of wood", f"{k + 1} of {times}",
+                       "fire")
             yield (at + hours - step.spread_minutes / 60, "Spread the embers over the hearth",
                    f"{step.spread_minutes:.0f} minutes, mouth open", "fire")
             yield (at + hours, "Rake out, brush, swab damp",
@@ -79,8 +80,8 @@ def _checks(plan, scale):
         hours = row.set_h - 1 / 60
         read = {name: plan.run.reading(name, hours) for name in (
             "hearth spot", "dome back spot", "air probe", "hand count")}
-        said = ", ".join(f"{name.split()[0]} {scale.say(read[name], 'temp', unit=False)}" for name in (
-            "hearth spot", "dome back spot", "air probe"))
+        said = ", ".join(f"{name.split()[0]} {scale.say(read[name], 'temp', unit=False)}"
+                         for name in ("hearth spot", "dome back spot", "air probe"))
         hand = (f", hand {read['hand count']:.0f} s" if read["dome back spot"] < HAND_MOST_C else
                 ", flour, no hand")
         left = plan.run.loaves_left(hours)

@@ -113,7 +113,8 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
         found = search(oven, todo, roots, outdoor_c, None, nodes, goes_first, most_spoilt)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
-    plan = best(wants, None, MANY_NODES if not few else LOOK_NODES if fire is None else None, np.inf)
+    most = MANY_NODES if not few else LOOK_NODES if fire is None else None
+    plan = best(wants, None, most, np.inf)
     if plan.cost.spoilt and goes_first is None:
         every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
         plan = replace(plan, notes=(*plan.notes, *remedies(plan, best, every)))

@@ -26,7 +26,8 @@ def log_page(paper, oven):
     paper.y = top + 76
     half = (len(POINTS) + 1) // 2
     for k, (number, words, *_) in enumerate(POINTS):
-        paper.text(paper.left + (k // half) * 92, paper.y + (k % half) * 7, f"{number}  {words}", 14)
+        paper.text(paper.left + (k // half) * 92, paper.y + (k % half) * 7,
+                   f"{number}  {words}", 14)
     paper.y += half * 7 + 3
     head = ("clock", *(f"{n}" for n, *_ in POINTS), "what was done")
     paper.table([head, *[("",) * len(head)] * LINES], [22, *[15] * len(POINTS), 59], 14,

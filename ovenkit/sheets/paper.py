@@ -131,8 +131,10 @@ class Paper:
         sizes = sizes_pt or [size_pt] * len(widths_mm)
         for n, row in enumerate(rows):
             top = head and n == 0
-            lines = [["[]"] if text == "[]" else wrapped(str(text), size, wide - 2, top or i in bold)
-                     for i, (text, size, wide) in enumerate(zip(row, sizes, widths_mm, strict=True))]
+            lines = [["[]"] if text == "[]" else
+                     wrapped(str(text), size, wide - 2, top or i in bold)
+                     for i, (text, size, wide) in enumerate(zip(row, sizes, widths_mm,
+                                                                strict=True))]
             high = max(len(cell) * size * PT_MM * LEADING
                        for cell, size in zip(lines, sizes, strict=True)) + 2 * pad_mm
             pages = len(self.figures)

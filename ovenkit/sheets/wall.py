@@ -53,8 +53,8 @@ def _before(plan):
     try:
         saved = warm_start_saves(plan.oven, max(first["hearth_c"], 150.0), WARM_C,
                                  outdoor_c=plan.outdoor_c, moisture_pct=fire.moisture_pct)
-        words += (f" Oven at {_both(WARM_C, 'temp')} all through: {_both(saved.wood_kg, 'mass', 1)} "
-                  f"less, {saved.minutes:.0f} minutes shorter.")
+        words += (f" Oven at {_both(WARM_C, 'temp')} all through: "
+                  f"{_both(saved.wood_kg, 'mass', 1)} less, {saved.minutes:.0f} minutes shorter.")
     except InputError:
         pass
     return words + " Damp (rain, frost, new, weeks unused): dry it first, bake another day."
@@ -87,7 +87,8 @@ def _corrections(paper, plan, fitted):
     """Three check times, five readings each, and what to do now."""
     paper.heading("When the hearth reads otherwise", 20)
     paper.paragraph("Read the bare hearth when what was in is out. Nearest column; do that, then "
-                    "go on as written, later or sooner by as much. Ajar is one finger (20 mm).", TEXT_PT)
+                    "go on as written, later or sooner by as much. Ajar is one finger "
+                    "(20 mm).", TEXT_PT)
     table = correction_table(plan, fitted)
     for (hours, load), rows in table.groupby(["hours", "load"], sort=False):
         paper.room(48)

@@ -23,8 +23,8 @@ LIT_LATER_H = LONG_FIRE.fire_hours - QUICK_FIRE.fire_hours
 GUESSES = (
     Guess("clear dome",
           "The class oven is lit at 06:30. At seven the back of its dome has burnt clear, at "
-          "about [400 temp] (its front is still cooler; the chart draws the middle of the two). How hot is the brick of the hearth then, an inch (25 mm) under its "
-          "skin?",
+          "about [400 temp] (its front is still cooler; the chart draws the middle of the two). "
+          "How hot is the brick of the hearth then, an inch (25 mm) under its skin?",
           "{answer}: half an hour of flame is a hot skin and cold bricks. A clear dome says that "
           "the fire burns well. It says nothing of depth.",
           SCENE, Charge(), lambda result: result.at("hearth_deep_c", 0.5), lambda result: 0.5,
@@ -88,9 +88,10 @@ QUESTIONS = (
              why="25 parts of water to 100 of dry wood make 125 to weigh, and 25 in 125 is one in "
                  "five. 20 on the meter is 16.7 by weight."),
     Question("shut-in fall",
-             "The oven is fired for two and a half hours ([13 mass] of wood on a hearth of "
-             "[80 length]; so much for each bit of floor: [7.5 mass] on one of [60 length]), raked out and shut. "
-             "How many degrees does its hearth lose between the tenth and the fortieth minute?",
+             "The oven is fired for two and a half hours ([13 mass] of wood on a hearth of [80 "
+             "length]; so much for each bit of floor: [7.5 mass] on one of [60 length]), raked "
+             "out and shut. How many degrees does its hearth lose between the tenth and the "
+             "fortieth minute?",
              _fall, of="rise", high=150, start=60, right_by=6, near_by=15,
              hint="After so long a fire the brick behind is nearly as hot as the skin, and takes "
                   "little more. After such a fire a thin oven loses some 3 to 5 of every hundred "

@@ -47,9 +47,10 @@ GUESSES = (
           "The oven feels like [249 temp] and a cake wants [180 temp] at most. The door is "
           "opened for half an hour, and as it is shut again it feels like [185 temp]. What will "
           "it feel like after another half hour?",
-          "It is back at {answer}. Most of what came back was the air, within a minute or two; the "
-          "rest is the skin, warmed again from the depth. The half hour cost the heat of {lost} loaves. Judge a cooled oven with its "
-          "door shut, and not before 20 minutes are over.",
+          "It is back at {answer}. Most of what came back was the air, within a minute or two; "
+          "the rest is the skin, warmed again from the depth. The half hour cost the heat of "
+          "{lost} loaves. Judge a cooled oven with its door shut, and not before 20 minutes are "
+          "over.",
           SCENE, COOLED, lambda stood: stood.run.at("feels_c", stood.numbers["later_h"]),
           lambda stood: stood.since_h + stood.numbers["later_h"], start=180, also=_told),
 )

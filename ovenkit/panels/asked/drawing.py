@@ -23,9 +23,9 @@ GUESSES = (
           lambda day: bake_of(day, "flatbread").hearth_in_c,
           lambda day: bake_of(day, "flatbread").in_h),
     Guess("one or seven",
-          "One loaf goes in alone, into an oven so hot that 35 minutes are too long for it (its hearth is "
-          "the dashed curve). Now seven go in at the same moment. What does the oven feel like as they "
-          "come out?",
+          "One loaf goes in alone, into an oven so hot that 35 minutes are too long for it (its "
+          "hearth is the dashed curve). Now seven go in at the same moment. What does the oven "
+          "feel like as they come out?",
           "Seven cold loaves pull the whole oven down, and it feels like {answer} as they come "
           "out. One loaf pulls down only the spot it lies on: alone it burns, in company it "
           "is only dark.",

@@ -32,8 +32,8 @@ def moved_kg(known):
 GUESSES = (
     Guess("how heavy is it",
           "These are 54 readings of an oven of which a tape says: 80 cm inside, about [300 mass] "
-          "of brick. Hearth and depth are soon together, and then fall slowly, all day. How heavy is "
-          "the masonry really?",
+          "of brick. Hearth and depth are soon together, and then fall slowly, all day. How heavy "
+          "is the masonry really?",
           "The readings say {answer}, likely between {low} and {high}. The fall after raking out "
           "tells how much brick shares the heat, the slow slope of the afternoon how well it is "
           "kept.",

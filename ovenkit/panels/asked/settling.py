@@ -121,7 +121,7 @@ QUESTIONS = (
              "within [15 rise] of the brick an inch under it?",
              _near_depth,
              of="", unit="minutes", low=0, high=90, start=10, right_by=5, near_by=12,
-             hint="In the class oven, of 95 mm of brick, it takes about 40 minutes. Thinner brick has "
-                  "less depth to fill.",
+             hint="In the class oven, of 95 mm of brick, it takes about 40 minutes. Thinner brick "
+                  "has less depth to fill.",
              why="Sooner, and you bake on a skin that is still sinking."),
 )
