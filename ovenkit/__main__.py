@@ -156,19 +156,29 @@ def planned(argv):
     parser.add_argument("--out", default=".", help="folder to write into; this one if left out")
     parser.add_argument("--overwrite", action="store_true", help="replace files that are there")
     parser.add_argument("--units", choices=("metric", "us"), default="metric")
+    parser.add_argument("--calendar", metavar="DATE", help="write NAME.ics too, for that day, such as "
+                        "2026-05-31")
     given = parser.parse_args(argv)
     from ovenkit.plan.report import plan_csv, plan_text
     from ovenkit.plan.wantfile import read_wants
+    from ovenkit.sheets.calendar import as_date, write_calendar
     from ovenkit.sheets.paper import free_path
     from ovenkit.sheets.wall import wall_sheet
     wants, stem = read_wants(given.wants), Path(given.wants).stem
     sheet, table = (free_path(Path(given.out) / name, given.overwrite)
                     for name in (f"{stem}_sheet.pdf", f"{stem}_plan.csv"))
-    plan = wants.plan()
-    print(plan_text(plan, wants.kitchen, US if given.units == "us" else METRIC))
+    days = None
+    if given.calendar is not None:
+        date = as_date(given.calendar)
+        days = free_path(Path(given.out) / f"{stem}.ics", given.overwrite)
+    plan, scale = wants.plan(), US if given.units == "us" else METRIC
+    if days is not None:
+        write_calendar(plan, days, date, wants.kitchen, scale, given.overwrite)
+    print(plan_text(plan, wants.kitchen, scale))
     wall_sheet(plan, sheet, wants.kitchen, overwrite=given.overwrite)
     table.write_text(plan_csv(plan, wants.kitchen), encoding="utf-8")
-    print(f"\nWritten: {sheet} (print it on A4) and {table}")
+    files = [f"{sheet} (print it on A4)", str(table), *([] if days is None else [str(days)])]
+    print(f"\nWritten: {', '.join(files[:-1])} and {files[-1]}")
     return 0
 
 
