@@ -111,6 +111,14 @@ def _text(path):
         refuse(f"cannot be read as UTF-8 text ({error.__class__.__name__})", Path(path).name)
 
 
+TOML_SLIPS = {  # what a line of a TOML file looks like -> what would be right
+    r"=\s*\d+,\d": "a decimal is written with a point, such as 2.5",
+    r"=\s*\d{1,2}[:.h]\d{2}\b": "a time stands in quotes, such as \"17:00\"",
+    r"^\s*\[\s*(want|step)\s*\]": "each of several stands in double brackets, [[want]] or [[step]]",
+    r"=\s*[A-Za-z](?!rue|alse)": "text stands in quotes",
+    r"=\s*\{[^}]*$": "what begins with { ends with } on the same line"}
+
+
 def read_toml(path):
     """Return the dict in the TOML file at `path`; InputError names the line it fails on."""
     try:
@@ -119,8 +127,7 @@ def read_toml(path):
         text = _text(path)
         line = re.search(r"line (\d+)", str(error))
         row = text.splitlines()[int(line[1]) - 1] if line else ""
-        hint = ("; a decimal is written with a point, such as 2.5"
-                if re.search(r"=\s*\d+,\d", row) else "")
+        hint = next((f"; {words}" for form, words in TOML_SLIPS.items() if re.search(form, row)), "")
         refuse(f"this is not valid TOML: {error}{hint}", Path(path).name)
 
 

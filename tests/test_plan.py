@@ -1,5 +1,7 @@
 """The planner: the same best order as brute force, promises that hold, corrections that help."""
 
+import re
+
 import numpy as np
 import plan_trials
 import pytest
@@ -131,8 +133,25 @@ def test_ready_at_and_out_by_are_kept():
                        fire=FIRE)
     row = late.order[late.order["load"] == "tray of roots"].iloc[0]
     assert late.at(row["set_h"]) >= "13:00"
-    hurried = ok.plan_day(ROWAN, [Want("fruit cake", 2, out_by="11:00")], fire=FIRE)
-    assert hurried.cost.spoilt == 1 and any("later than wanted" in n for n in hurried.notes)
+    late = ok.plan_day(ROWAN, [Want("hearth loaf", 5), Want("bean pot", 1, out_by="15:30")],
+                       fire=ok.Fire(hours=2.5, wood_kg=13))
+    assert late.cost.spoilt == 1 and any("later than wanted" in note for note in late.notes)
+    by, = [note for note in late.notes if note.startswith("Ask for the bean pot by")]
+    then = re.search(r"by (\d\d:\d\d), not 15:30", by)[1]
+    mended = ok.plan_day(ROWAN, [Want("hearth loaf", 5), Want("bean pot", 1, out_by=then)],
+                         fire=ok.Fire(hours=2.5, wood_kg=13))
+    assert not mended.cost.spoilt
+
+
+def test_a_load_that_must_be_out_goes_in_off_its_bands_sooner_than_late():
+    wants = [Want("flatbread", 3), Want("hearth loaf", 5), Want("tin loaf", 4), Want("roll", 12),
+             Want("fruit cake", 1, out_by="16:00")]
+    plan = ok.plan_day(ok.domed_oven(70, 220), wants)
+    assert not plan.cost.spoilt and plan.order["verdict"].eq("good").all()
+    cake = plan.order[plan.order["load"] == "fruit cake"].iloc[0]
+    assert plan.at(cake["out_h"]) <= "16:00" and plan.cost.compromises > 0
+    free = ok.plan_day(ok.domed_oven(70, 220), [Want(want.load, want.count) for want in wants])
+    assert free.cost.compromises == 0
 
 
 def test_what_cannot_be_is_said_with_what_would_help():

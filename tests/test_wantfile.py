@@ -137,10 +137,17 @@ BROKEN = [  # what is written, what is put in its place, what is said
 ]
 INFEASIBLE = [  # what is put in place of the wants, what is said of the plan
     ('load = "stock pot"\ncount = 1\nminutes = 600', "bring it to a hard boil"),
-    ('load = "hearth loaf"\ncount = 5\nout_by = "10:40"', "later than wanted"),
     ('load = "hearth loaf"\ncount = 40', "Make .* not 40"),
     ('load = "tin loaf"\ncount = 60', "Make .* not 60|No one change"),
-    ('load = "flatbread"\ncount = 4\nready_at = "16:00"', "comes out|outside"),
+    ('load = "flatbread"\ncount = 4\nready_at = "16:00"', "set first_load to 16:00"),
+    ('load = "hearth loaf"\ncount = 5\nout_by = "10:40"', "it stays"),
+    ('load = "hearth loaf"\ncount = 5\nout_by = "09:00"', "before the first load"),
+    ('load = "roll"\ncount = 5\n[[want]]\nload = "hearth loaf"\ncount = 5\nready_at = "12:00"\n'
+     'out_by = "11:30"', "out_by leaves 0 minutes"),
+    ('load = "bean pot"\ncount = 1\nminutes = 60', "wants 240 at least"),
+    ('load = "braise pot"\ncount = 1\nminutes = 600', "360 at most"),
+    ('load = "chicken pot"\ncount = 1', "not planned here: poultry"),
+    ('load = "stock pot"\ncount = 1\nminutes = 300\nstart_c = 15', "bring it to a hard boil"),
     ('load = "roll"\npeople = 300\nportion_g = 80', "count is 304"),
 ]
 HEAD = 'oven = "rowan"\nfirst_load = "10:30"\n[fire]\nhours = 2\nwood_kg = 10\n[[want]]\n'

@@ -12,7 +12,7 @@ from ovenkit.panels.controls import button, control
 from ovenkit.panels.place import HEIGHT, Notebook, Still
 from ovenkit.panels.scene import GROUPS
 
-QUICK, REST_S = 0.5, 0.7    # time steps twice as long while a control moves; how long it rests [s]
+QUICK, REST_S = 0.4, 0.7    # time steps 2.5 times as long while a control moves; its rest [s]
 
 
 class Board(Still):

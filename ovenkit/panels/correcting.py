@@ -149,7 +149,8 @@ def lines(result, scale=METRIC):
         *(load_line(row, plan.light_at, scale) for row in order.itertuples()),
         *(Line("Hard to believe", note) for note in result.new.notes),
         Line("Gone on by the clock alone", f"{blind}."),
-        Line("The paper on the wall says", f"{result.paper}."))
+        Line(f"The paper on the wall, written for the {result.blind['load'].iloc[0]}",
+             f"{result.paper}."))
 
 
 def _left(result):

@@ -135,8 +135,8 @@ def picture(settings, result, kept=None, scale=METRIC):
         shared["key"] = (f"{len(rows)} readings of oven {settings.number:.0f}, and nothing else. "
                          "Write down what it is, then look at the fit.")
         return Fitted(readings=readings, curves=curves, bands={}, span_h=(RAKED_H, end),
-                      covered=True, alt=f"Readings of {len(readings)} thermometers as marks, and no "
-                      f"curves. {shared['key']}", **shared | {"lines": ()})
+                      covered=True, alt=f"Readings of {len(readings)} thermometers as marks, "
+                      f"and no curves. {shared['key']}", **shared | {"lines": ()})
     alt = (f"Readings of {len(readings)} thermometers as marks, and the oven that fits them as "
            f"curves. {off} readings are crossed out as far off. {shared['key']}")
     return Fitted(readings=readings, curves=curves, bands={}, kept=old, span_h=(RAKED_H, end),

@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from ovenkit.files import clock_hours
 from ovenkit.loads import load_catalogue
 from ovenkit.plan.doughs import dough_clock
 from ovenkit.plan.remarks import door_words
@@ -12,6 +13,7 @@ from ovenkit.units import METRIC
 
 STOKE_MIN = 25          # between stokings (common practice: 20 to 30)
 TURN_AT = 0.6           # of a bake (common practice, no source)
+SOAK_H = 12             # dry beans, in water that is thrown away (common practice, no source)
 NIGHT_H = 12            # shut and idle, until the morning reading
 HAND_MOST_C = 280.0     # no hand count above, nor just after steam (common practice, no source)
 KINDS = ("dough", "fire", "oven", "load", "check", "end")
@@ -30,6 +32,9 @@ def agenda(plan, kitchen="warm", scale=METRIC):
     table = table.assign(minute=table["hours"].round(4), first=first).sort_values(
         ["minute", "first"], kind="stable").drop(columns=["minute", "first"])
     table = table.reset_index(drop=True)
+    midnight = (24 - clock_hours(plan.light_at)) % 24
+    table["what"] = [what + ("" if hours < midnight else " (the next day)")
+                     for what, hours in zip(table["what"], table["hours"], strict=True)]
     table.insert(0, "clock", [plan.at(hours) for hours in table["hours"]])
     return table
 
@@ -55,7 +60,7 @@ def _fire(plan, scale):
         elif isinstance(step, Wait):
             yield at, f"Wait {step.seconds / 60:.0f} minutes, {door_words(step)}", "", "oven"
         elif not isinstance(step, Bake):
-            yield (at, f"Shut the door: settle {step.seconds / 60:.0f} minutes", "", "oven")
+            yield (at, f"Raked? Door shut, rest until {plan.at(at + hours)}", "", "oven")
         at += hours
 
 
@@ -91,14 +96,22 @@ def _checks(plan, scale):
 
 def _doughs(plan, kitchen):
     """Mixing, shaping, proving of every batch, and how long it waits."""
-    for row in dough_clock(plan, kitchen).itertuples():
+    clocks = dough_clock(plan, kitchen)
+    for row in clocks.itertuples():
         holds = f"waits until {plan.at(row.holds_h)}; early: {row.rescue}"
         more = " (the buffer: keep this one in the fridge)" if row.buffer else ""
-        name = f"{row.count} x {row.load}{more}"
-        if row.shape_h - row.mix_h > 0.01 and row.ready_h - row.prove_h > 0.01:
+        same = clocks[clocks["load"] == row.load].index.tolist()
+        which = f" ({same.index(row.Index) + 1} of {len(same)})" if len(same) > 1 else ""
+        name = f"{row.count} x {row.load}{which}{more}"
+        if row.load == "bean pot":
+            yield (row.mix_h - SOAK_H, "The evening before: soak the beans", "", "dough")
+            yield (row.mix_h, "Boil the beans hard, in fresh water, 10 minutes at least", holds,
+                   "dough")
+        elif row.shape_h - row.mix_h > 0.01 and row.ready_h - row.prove_h > 0.01:
             yield row.mix_h, f"Mix {name}", "", "dough"
-            yield row.shape_h, f"Shape {row.load}", f"proved at {plan.at(row.ready_h)}", "dough"
-            yield row.prove_h, f"Prove {row.load}", holds, "dough"
+            yield (row.shape_h, f"Shape {row.load}{which}", f"proved at {plan.at(row.ready_h)}",
+                   "dough")
+            yield row.prove_h, f"Prove {row.load}{which}", holds, "dough"
         else:
             yield row.mix_h, f"Make ready {name}", holds, "dough"
 
@@ -113,7 +126,7 @@ def _end(plan, scale):
     end = float(plan.order["out_h"].iloc[-1])
     yield (end + 0.25, "Ash in the lidded bucket, on stone; door ajar or shut; who has the key?",
            "", "end")
-    yield (end + NIGHT_H, "Next morning: read the hearth",
+    yield (end + NIGHT_H, "Twelve hours on: read the hearth",
            f"{scale.say(morning(plan), 'temp')} if it was left shut", "end")
 
 

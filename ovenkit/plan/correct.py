@@ -17,6 +17,7 @@ from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.fit import COUNT_NOISE, NOISE
 from ovenkit.oven import Oven
 from ovenkit.plan.chances import ensemble
+from ovenkit.plan.doughs import soonest_h
 from ovenkit.plan.planning import order_table
 from ovenkit.plan.remarks import changed, door_words, six_words
 from ovenkit.plan.search import GAPS_MM, OPEN, Cost, Node, cooling, expand, pause, search
@@ -92,12 +93,13 @@ class Estimate:
                 gap / np.sqrt(np.diag(total)))
 
 
-def correct(plan, clock, readings, fitted=None):
+def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     """Return the Correction of a plan after readings on the day.
 
     plan : Plan; clock : time of day "HH:MM" of the readings, after lighting
     readings : dict of instrument (as of `Run.reading`) -> degC, or seconds for "hand count"
     fitted : covariance of a `fit.Fit` of this oven, or None
+    kitchen : "warm" or "cool", which says how soon a dough can be proved
     What is in the oven stays in until its time; the rest is put in order again.
     Raises InputError for a time outside the day, or readings that are none.
     """
@@ -112,7 +114,7 @@ def correct(plan, clock, readings, fitted=None):
     if not left:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
     node = Node(Cost(0, 0, 0, 0.0, 0.0), (), left, minutes, state, (), (), ())
-    best = search(oven, plan.batches, [node], plan.outdoor_c, nodes=LOOK_NODES).node
+    best = search(oven, _ready(plan, kitchen), [node], plan.outdoor_c, nodes=LOOK_NODES).node
     order = order_table(run_day(oven, best.steps, plan.outdoor_c, state),
                         [plan.batches[i] for i in best.order], from_h=estimate.end_h,
                         first_h=None if minutes is None else estimate.end_h - minutes / 60)
@@ -154,14 +156,14 @@ def checks(plan):
     return out
 
 
-def correction_table(plan, fitted=None):
+def correction_table(plan, fitted=None, kitchen="warm"):
     """Return the correction table of a plan as a DataFrame, for the sheet on the wall.
 
-    plan : Plan; fitted : covariance of a `fit.Fit` of this oven, or None
+    plan : Plan; fitted, kitchen : as of `correct`
     A row per check and hearth reading: hours, load (the next one), planned_c and reading_c (hearth
     spot), off_c, words (at most six), and what they mean: batch, wait_min, gap_mm, minutes.
     """
-    rows = []
+    rows, todo = [], _ready(plan, kitchen)
     for hours, k in checks(plan):
         estimate = Estimate(plan, hours, fitted)
         planned_c = float(plan.run.reading("hearth spot", hours))
@@ -172,7 +174,7 @@ def correction_table(plan, fitted=None):
                 estimate.planned.zones_c)
             state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
             nodes.append(Node(Cost(0, 0, 0, 0.0, 0.0), (), left, minutes, state, (), (), ()))
-        for off, choice in zip(OFFS_C, _choices(plan, nodes, k), strict=True):
+        for off, choice in zip(OFFS_C, _choices(plan, todo, nodes, k), strict=True):
             planned = plan.order.iloc[k]
             words = six_words(choice, planned, plan.batches) if off else "As planned"
             rows.append({"hours": hours, "load": planned["load"], "planned_c": planned_c,
@@ -181,11 +183,18 @@ def correction_table(plan, fitted=None):
     return pd.DataFrame(rows)
 
 
-def _choices(plan, nodes, k):
+def _ready(plan, kitchen):
+    """The batches of a plan, none of them to go in before its dough can be ready."""
+    first = plan.order["set_h"].iloc[0]
+    return tuple(batch._replace(ready_h=max(batch.ready_h, soonest - first)) for batch, soonest in
+                 zip(plan.batches, soonest_h(plan, kitchen), strict=True))
+
+
+def _choices(plan, todo, nodes, k):
     """What to do next at each of some nodes: the planned batch if it comes out, else another."""
     pairs = list(zip(nodes, cooling(plan.oven, nodes, plan.outdoor_c), strict=True))
-    for mine in expand(plan.oven, plan.batches, pairs, plan.outdoor_c, TABLE_GAPS_MM,
-                       -TABLE_NEAR_K)[0]:
+    for mine in expand(plan.oven, todo, pairs, plan.outdoor_c, TABLE_GAPS_MM,
+                       (-TABLE_NEAR_K,))[0]:
         best = min(mine, key=lambda c: (c.order[-1] != k, c.cost))
         if best.cost.spoilt:
             best = min(mine, key=lambda c: (c.cost, c.order))

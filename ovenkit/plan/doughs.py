@@ -1,5 +1,6 @@
 """Doughs counted back from the oven: when to mix, shape and prove; what to do if one is early."""
 
+import math
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -8,6 +9,7 @@ import pandas as pd
 from ovenkit.files import choose, data_dir, number, read_csv
 
 KITCHENS = {"warm": "26 degC", "cool": "18 degC"}   # (common practice, no source)
+EARLY = 0.25            # of its proof a dough may miss (common practice, no source)
 POTS_BOIL_MIN = 10      # dry beans, at a hard boil, before they go in
 NUMBERS = ("mix", "bulk_warm", "bulk_cool", "shape", "prove_warm", "prove_cool", "holds",
            "fridge_hours")
@@ -77,6 +79,17 @@ def dough_clock(plan, kitchen="warm"):
     chosen = buffer(table["buffer"])
     first = chosen is not None and int((table["load"] == chosen).to_numpy().argmax())
     return table.assign(buffer=[chosen is not None and i == first for i in range(len(table))])
+
+
+def soonest_h(plan, kitchen="warm"):
+    """Return the hour after lighting from which each batch of a plan may go in on the day itself.
+
+    A dough is proved when its batch goes in as planned; it may be taken EARLY of its proof sooner.
+    A load that has no dough may go in whenever the oven likes.
+    """
+    doughs = load_doughs()
+    return [row.set_h - EARLY * dough.minutes(kitchen)[3] / 60 if (dough := doughs.get(row.load))
+            and dough.minutes(kitchen)[3] else -math.inf for row in plan.order.itertuples()]
 
 
 def buffer(doughs):

@@ -14,15 +14,17 @@ from ovenkit.plan.margins import margins
 from ovenkit.plan.remarks import door_words, notes
 from ovenkit.plan.remedies import remedies
 from ovenkit.plan.safety import check_safe
-from ovenkit.plan.search import NEAR_K, Cost, Node, search
+from ovenkit.plan.search import Cost, Node, hurried, near_k, quickest, search
 from ovenkit.plan.wants import as_wants, batches
 from ovenkit.run import Run
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import clock
+from ovenkit.verdicts import judge
 
 EXACT_BATCHES = 7       # up to so many, with the fire given, the search goes on to its end
 LOOK_NODES = 1000       # looked at where a fire is to be chosen too, before the best is taken
+HURRIED_NODES = 300     # the same where something must be out by a time: more moments are tried
 MANY_NODES = 24         # the same for more batches
 REMEDY_NODES = 60       # and for trying out what would help, where no load may be spoilt
 
@@ -107,18 +109,42 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
 
     few = len(batches(oven, wants, first_load)) <= EXACT_BATCHES
 
+    check_times(oven, batches(oven, wants, first_load), first_load)
+
     def best(wants, some=None, nodes=REMEDY_NODES if few else 0, most_spoilt=0):
         todo, some = batches(oven, wants, first_load), some or fires
         roots = _roots(oven, some, len(todo), outdoor_c, start)
         found = search(oven, todo, roots, outdoor_c, None, nodes, goes_first, most_spoilt)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
-    most = MANY_NODES if not few else LOOK_NODES if fire is None else None
+    most = (MANY_NODES if not few else LOOK_NODES if fire is None else
+            HURRIED_NODES if hurried(batches(oven, wants, first_load)) else None)
     plan = best(wants, None, most, np.inf)
     if plan.cost.spoilt and goes_first is None:
         every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
         plan = replace(plan, notes=(*plan.notes, *remedies(plan, best, every)))
     return plan
+
+
+def check_times(oven, todo, first_load):
+    """Raise InputError for times that no order of some Batches can keep.
+
+    oven : Oven; todo : tuple of Batch; first_load : "HH:MM" at which the first goes in
+    """
+    least = quickest(oven, todo)
+    for batch, minutes in zip(todo, least, strict=True):
+        name, end = batch.load.name, 60 * batch.out_by_h
+        room = end - max(60 * batch.ready_h, 0.0)
+        if end <= 0:
+            refuse(f"out_by is before the first load goes in, at {first_load}: give a later time, "
+                   "or an earlier first_load", name)
+        if room < minutes:
+            refuse(f"out_by leaves {max(room, 0):.0f} minutes, and in the hottest oven it stays "
+                   f"{minutes:.0f}: give a later time, or have it ready sooner", name)
+    if all(batch.ready_h > 0 for batch in todo):
+        first = clock(min(batch.ready_h for batch in todo), first_load)
+        refuse(f"nothing is ready when the first load goes in, at {first_load}: set first_load to "
+               f"{first}")
 
 
 def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
@@ -157,8 +183,10 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None):
             "hearth_high_c": y.hearth_high_c, "feels_c": spare.feels_c,
             "feels_low_c": y.feels_low_c, "feels_high_c": y.feels_high_c,
             "margin_k": spare.kelvin, "margin_min": spare.minutes,
-            "late": late, "verdict": row.verdict, "why": row.why,
-            "spoilt": late or row.verdict != "good" or spare.kelvin < -NEAR_K})
+            "late": late, "verdict": row.verdict, "why": judge(
+                y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
+                60 * (row.out_h - row.in_h), row.loss_pct)[1],
+            "spoilt": late or row.verdict != "good" or spare.kelvin < -near_k(taken)})
     return pd.DataFrame(rows)
 
 

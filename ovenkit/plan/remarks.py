@@ -29,9 +29,9 @@ def notes(plan, scale=METRIC):
         yield (f"{what} is {tight.load}: {_room(tight, scale)}, and as good {tight.margin_min} "
                "minutes sooner or later.")
     if not plan.exact:
-        yield ("So many batches were not all tried in every order: no plan has fewer than "
-               f"{plan.bound.compromises} compromises, or with as many less than "
-               f"{plan.bound.waiting_min} minutes of waiting.")
+        yield ("So many orders were not all tried: there may be one with fewer compromises or less "
+               f"waiting, though none with fewer than {plan.bound.compromises}, or with as many "
+               f"less than {plan.bound.waiting_min} minutes.")
 
 
 def changed(plan, order, off_c, taken, scale=METRIC):
@@ -88,11 +88,9 @@ def _room(row, scale):
 
 
 def _outside(row, scale):
-    for what, value, low, high in (("the hearth", row.hearth_c, row.hearth_low_c,
-                                    row.hearth_high_c),
-                                   ("the oven", row.feels_c, row.feels_low_c, row.feels_high_c)):
-        if not low <= value <= high:
-            does = "at" if what == "the hearth" else "feeling like"
-            return (f"with {what} {does} {scale.say(value, 'temp')}, outside "
-                    f"{scale.say(low, 'temp', unit=False)} to {scale.say(high, 'temp')}")
-    return "outside its bands"
+    what, value, low, high = max((
+        ("with the hearth at", row.hearth_c, row.hearth_low_c, row.hearth_high_c),
+        ("with the oven feeling like", row.feels_c, row.feels_low_c, row.feels_high_c)),
+        key=lambda band: max(band[2] - band[1], band[1] - band[3]))
+    return (f"{what} {scale.say(value, 'temp')}, outside {scale.say(low, 'temp', unit=False)} to "
+            f"{scale.say(high, 'temp')}")

@@ -1,15 +1,17 @@
 """What would help a plan that spoils a load: the nearest changes after which none is spoilt."""
 
+import math
 from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
-from ovenkit.files import InputError
+from ovenkit.files import InputError, clock_hours
 from ovenkit.inverse import WOOD_GRID_KG, usual_fire
 from ovenkit.plan.search import Cost, Node, search
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle
+from ovenkit.units import clock
 
 MOST = 3                # changes named
 TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
@@ -88,6 +90,10 @@ def _kinds(plan, fires):
     if fires is not None:
         yield [(lambda p: _fire_words(plan, p), plan.wants, fires)]
     names = list(dict.fromkeys(plan.order.loc[plan.order["spoilt"], "load"]))
+    for name in dict.fromkeys(plan.order.loc[plan.order["late"], "load"]):
+        yield [(lambda p, n=name: _by_words(plan, p, n),
+                tuple(replace(want, out_by=None) if want.load.name == name else want
+                      for want in plan.wants), None)]
     for name in names:
         i = next(k for k, want in enumerate(plan.wants) if want.load.name == name)
         want, rest = plan.wants[i], (plan.wants[:i], plan.wants[i + 1:])
@@ -100,6 +106,15 @@ def _kinds(plan, fires):
         without = tuple(want for want in plan.wants if want.load.name != name)
         if without:
             yield [(lambda p, n=name: f"Leave out the {n}", without, None)]
+
+
+def _by_words(plan, other, name):
+    """A later time to ask for: the next quarter of an hour after it comes out."""
+    asked = next(want.out_by for want in plan.wants if want.load.name == name)
+    out = other.order.loc[other.order["load"] == name, "out_h"].max()
+    lit = clock_hours(other.light_at)
+    quarter = math.ceil(4 * (lit + out) - 1e-6) / 4
+    return f"Ask for the {name} by {clock(quarter - lit, other.light_at)}, not {asked}"
 
 
 def _fire_words(plan, other):

@@ -12,13 +12,13 @@ def plan_text(plan, kitchen="warm", scale=METRIC):
     plan : Plan; kitchen : "warm" or "cool"; scale : units.Scale
     """
     fire = plan.steps[0]
-    sure = chances(plan).set_index("load")
+    sure = chances(plan)["in_band"].tolist()
     lines = [f"Oven {plan.oven.name}, {scale.say(plan.oven.masonry_kg, 'mass')} of masonry. Light "
              f"the fire at {plan.light_at}: {scale.say(plan.wood_kg, 'mass', 1)} of wood in "
              f"{fire.seconds / 3600:g} h. First load in at {plan.first_load}.", "", "THE ORDER"]
     for k, row in enumerate(plan.order.itertuples(), 1):
         wait = f"wait {row.wait_min} minutes, {row.door}; " if row.wait_min else ""
-        at = sure["in_band"].loc[[row.load]].iloc[0]
+        at = sure[k - 1]
         lines.append(
             f"{k}. {plan.at(row.set_h)} to {plan.at(row.out_h)}  {row.count} x {row.load}: {wait}"
             f"hearth {scale.say(row.hearth_c, 'temp')} ("

@@ -15,6 +15,19 @@ DRYING_C = 75.0         # a band that ends below is for drying
 HOT_C = 90.0            # a pot that is to stay long goes in at the boil
 
 
+def check_name(load):
+    """Raise InputError for the name of a load that the kit leaves out for safety's sake.
+
+    load : Load, or a name
+    """
+    name = str(getattr(load, "name", load))
+    word = next((word for word in re.findall(r"[a-z]+", name.lower()) if word in NEVER_LONG), None)
+    if word and isinstance(load, str):
+        refuse(f"{name!r} is not planned here: {NEVER_LONG[word]}, and nothing of the kind is left "
+               "in a cooling oven. Cook it through in the hot oven or on the stove and eat it, or "
+               "cool it fast; a probe decides, and your local food code")
+
+
 def check_safe(wants):
     """Raise InputError for a want that no plan may hold.
 
@@ -35,5 +48,5 @@ def check_safe(wants):
                    "in which germs grow", load.name)
         if load.kind == "pot" and (want.stay or 0) > NIGHT_MIN - 1 and load.start_c < HOT_C:
             refuse(f"it would go in at {load.start_c:g} degC and stay long in a cooling oven: "
-                   "bring it to a hard boil on the stove first, and give it so (start_c 95)",
+                   "bring it to a hard boil on the stove first, and write so (start_c = 95)",
                    load.name)

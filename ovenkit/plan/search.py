@@ -3,13 +3,14 @@
 A plan is a fire, then batches one after another. Each goes in at the first moment, on a grid of
 5 minutes and with the door shut, ajar or open until then (the smallest gap of those that are as
 soon), at which hearth and feels are well within its bands and it comes out good. Where there is
-no such moment it goes in where it misses its bands least, and that is a compromise. A load counts
-as spoilt if it comes out other than good, later than it must, or misses its bands by more than
-NEAR_K.
+no such moment it goes in where it misses its bands least, and that is a compromise. Where something
+must be out by a time, the first moment at which hearth and feels miss by no more than HURRY_K is
+tried as well. A load counts as spoilt if it comes out other than good, later than it must, or misses its
+bands by more than NEAR_K, on such a day HURRY_K.
 Of all plans the best has
 
-    fewest spoilt, then fewest compromises, then least waiting, then least wood,
-    then the shortest fire, then the batch of the hotter band first
+    fewest spoilt, then fewest compromises, then least waiting (minutes late counted with it),
+    then least wood, then the shortest fire, then the batch of the hotter band first
 
 Nodes are taken up in the order of what they cost so far and must still cost at least, so the first
 whole plan that is taken up is the best there is. What they must still cost: masonry that only cools
@@ -39,7 +40,8 @@ GAPS_MM = (0, 10, 20, 40, OPEN)
 LONGEST_MIN = 360       # no single wait is longer
 INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
 GRACE_MIN, GRACE = 2, 0.05      # and stays in longer than it must, by so many minutes or that share
-NEAR_K = 10.0           # outside its bands by more, a load counts as spoilt
+NEAR_K = 10.0           # outside its bands by more, hearth and feels together, a load is spoilt
+HURRY_K = 30.0          # the same where something must be out by a time: better off its bands
 AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
 TRIES = 4               # moments tried within the bands before a batch counts as a compromise
 HOTTER_K = 30.0         # than its bands: no batch is done faster in a plan
@@ -51,7 +53,7 @@ class Cost(NamedTuple):
     """What a plan costs, in the order in which it matters."""
     spoilt: int
     compromises: int    # the spoilt among them
-    waiting_min: int
+    waiting_min: int    # and minutes late
     wood_kg: float
     fire_h: float
 
@@ -85,6 +87,7 @@ class Try(NamedTuple):
     node: Node
     batch: int
     moments: tuple      # (minutes, gap_mm) to try, the soonest first
+    price: int          # of Cost, what must not grow: compromises, or spoilt if some miss will do
 
 
 class Found(NamedTuple):
@@ -119,7 +122,7 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None, first=N
     most_spoilt : plans that spoil more are not looked at; None is returned if none is left
     """
     started, count, seen, best = perf_counter(), 0, 0, None
-    quick = quickest(oven, batches)
+    quick, inside = quickest(oven, batches), _inside(batches)
     heap = [(root.key(), i, root, None) for i, root in enumerate(roots)]
     heapq.heapify(heap)
     ticket = count_from(len(heap))
@@ -142,7 +145,7 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None, first=N
             else:
                 ready.append((node, curves))
         count += len(ready)
-        children, baked = expand(oven, batches, ready, outdoor_c)
+        children, baked = expand(oven, batches, ready, outdoor_c, inside_k=inside)
         seen += baked
         for child in _allowed(batches, chain.from_iterable(children), first, most_spoilt):
             key = child.key()
@@ -154,14 +157,17 @@ def search(oven, batches, roots, outdoor_c=12, seconds=None, nodes=None, first=N
 
 
 def _dive(oven, batches, roots, quick, outdoor_c, first, most_spoilt):
-    """((key, whole plan) or None, bakes run): the BEAM best of every length carried on; not always
-    the best."""
-    level, seen = list(roots), 0
+    """((key, whole plan) or None, bakes run): the BEAM best of every length carried on, and where
+    there are deadlines as many of the earliest; not always the best."""
+    level, seen, inside = list(roots), 0, _inside(batches)
     while level and level[0].left:
         weighed = sorted((w for w in _weighed(oven, batches, quick, level, outdoor_c)
                           if w[1][0] <= most_spoilt), key=lambda w: w[1])
-        children, baked = expand(oven, batches, [(node, curves) for node, _, curves in
-                                                 weighed[:BEAM]], outdoor_c)
+        chosen = weighed[:BEAM]
+        if len(inside) > 1:
+            chosen += sorted(weighed[BEAM:], key=lambda w: (w[1][0], w[0].minutes))[:BEAM]
+        children, baked = expand(oven, batches, [(node, curves) for node, _, curves in chosen],
+                                 outdoor_c, inside_k=inside)
         level = list(_allowed(batches, chain.from_iterable(children), first, most_spoilt))
         seen += baked
     best = min(level, key=Node.key, default=None)
@@ -177,19 +183,33 @@ def _allowed(batches, children, first, most_spoilt):
 def _weighed(oven, batches, quick, nodes, outdoor_c):
     """List of (node, key with what it must still cost, its cooling)."""
     return [(node, node.key(*(_too_late(batches, quick, node, curves, near)
-                              for near in (NEAR_K, 0.0))), curves)
+                              for near in (near_k(batches), 0.0))), curves)
             for node, curves in zip(nodes, cooling(oven, nodes, outdoor_c), strict=True)]
 
 
-def expand(oven, batches, nodes, outdoor_c, gaps=GAPS_MM, inside_k=INSIDE_K):
+def hurried(batches):
+    """Whether any of some Batches must be out by a time."""
+    return any(np.isfinite(batch.out_by_h) for batch in batches)
+
+
+def near_k(batches):
+    """How far outside its bands one of some Batches may go in and not count as spoilt [K]."""
+    return HURRY_K if hurried(batches) else NEAR_K
+
+
+def _inside(batches):
+    """How far inside its bands each batch is tried; where there are deadlines, outside as well."""
+    return (INSIDE_K, -HURRY_K) if hurried(batches) else (INSIDE_K,)
+
+
+def expand(oven, batches, nodes, outdoor_c, gaps=GAPS_MM, inside_k=(INSIDE_K,)):
     """Return (children of each of some (Node, cooling), bakes run): every batch left put in next.
 
     gaps : of GAPS_MM, those that a wait may have
-    inside_k : how far inside its bands a batch goes in; below 0 that far outside will do [K]
+    inside_k : how far inside its bands a batch goes in, each tried; below 0 that far outside [K]
     """
     tries = [attempt for node, curves in nodes
              for attempt in _tries(batches, node, curves, gaps, inside_k)]
-    price = 1 if inside_k >= 0 else 0       # of Cost: compromises; if some will do, spoilt
     children, seen = [None] * len(tries), 0
     again = list(range(len(tries)))
     for round_ in range(TRIES):
@@ -200,7 +220,7 @@ def expand(oven, batches, nodes, outdoor_c, gaps=GAPS_MM, inside_k=INSIDE_K):
                       outdoor_c)
         seen += len(baked)
         good = {i for i, child in zip(again, baked, strict=True)
-                if child.cost[price] == tries[i].node.cost[price]}
+                if child.cost[tries[i].price] == tries[i].node.cost[tries[i].price]}
         for i, child in zip(again, baked, strict=True):
             if i in good or children[i] is None:
                 children[i] = child
@@ -245,16 +265,18 @@ def quickest(oven, batches):
     return least
 
 
-def _too_late(batches, quick, node, curves, near_k):
-    """How many batches that are left must find the oven too cold by over near_k (Moore 1968)."""
+def _too_late(batches, quick, node, curves, near):
+    """How many batches that are left must find the oven too cold by over `near`, or come late
+    (Moore 1968)."""
     shut, jobs = curves[0], []
     for i in node.left:
         y = batches[i].load
-        warm = np.flatnonzero((shut[:, 0] >= y.hearth_low_c - near_k)
-                              & (shut[:, 1] >= y.feels_low_c - near_k))
+        warm = np.flatnonzero((shut[:, 0] >= y.hearth_low_c - near)
+                              & (shut[:, 1] >= y.feels_low_c - near))
         last = -np.inf if not len(warm) else (
             np.inf if warm[-1] == len(GRID_H) - 1 else 60 * GRID_H[warm[-1]] + GRID_MIN)
-        jobs.append((last + quick[i], quick[i]))    # latest end, length
+        out_by = 60 * batches[i].out_by_h - (node.minutes or 0.0)
+        jobs.append((min(last + quick[i], out_by), quick[i]))   # latest end, length
     late, done = 0, []
     for end, length in sorted(jobs):
         done.append(length)
@@ -265,23 +287,38 @@ def _too_late(batches, quick, node, curves, near_k):
 
 
 def _tries(batches, node, curves, gaps, inside_k):
-    """The Trys of a node, one for every batch that is left."""
+    """The Trys of a node, one or more for every batch that is left."""
     taken = set()
     for i in node.left:
         batch = batches[i]
         if batch[1:] in taken:          # one of several equal batches is enough
             continue
         taken.add(batch[1:])
-        off = miss(batch, *np.moveaxis(curves[[GAPS_MM.index(gap) for gap in gaps]], -1, 0),
-                   inside_k)
+        if node.minutes is None and batch.ready_h > 0 and any(
+                batches[k].ready_h <= 0 for k in node.left):
+            continue                    # not ready when the first load goes in
+        here, late = curves[[GAPS_MM.index(gap) for gap in gaps]], 0.0
         if node.minutes is not None and np.isfinite(batch.ready_h):
             late = GRID_H < batch.ready_h - node.minutes / 60 - 1e-9
-            off = off + np.where(late & (GRID_H < GRID_H[-1]), 1e6, 0.0)
-        soonest = sorted((int(k), gap) for gap, k in np.argwhere(off == 0) if k or not gap)
-        if not soonest:
-            k = int(np.argmax(off.min(0) <= off.min() + AS_GOOD_K))
-            soonest = [(k, int(off[:, k].argmin()) if k else 0)]
-        yield Try(node, i, tuple((k * GRID_MIN, gaps[gap]) for k, gap in soonest[:TRIES]))
+            late = np.where(late & (GRID_H < GRID_H[-1]), 1e6, 0.0)
+        tried = set()
+        for inside in inside_k:
+            moments = _moments(miss(batch, *np.moveaxis(here, -1, 0), inside) + late, gaps)
+            if moments not in tried:
+                tried.add(moments)
+                yield Try(node, i, moments, 1 if inside >= 0 else 0)
+
+
+def _moments(off, gaps):
+    """The first TRIES (minutes, gap) at which nothing is off, else the one that is least so.
+
+    off : (gaps, grid) [K]
+    """
+    soonest = sorted((int(k), gap) for gap, k in np.argwhere(off == 0) if k or not gap)
+    if not soonest:
+        k = int(np.argmax(off.min(0) <= off.min() + AS_GOOD_K))
+        soonest = [(k, int(off[:, k].argmin()) if k else 0)]
+    return tuple((k * GRID_MIN, gaps[gap]) for k, gap in soonest[:TRIES])
 
 
 def _bake(oven, batches, asked, outdoor_c):
@@ -316,11 +353,12 @@ def _child(batches, asked, steps, run):
     minutes = 0.0 if node.minutes is None else node.minutes + wait
     minutes += steps[-1].minutes
     off = miss(batch, row.hearth_in_c, row.feels_in_c)
-    spoilt = (row.verdict != "good" or off > NEAR_K or minutes / 60 > batch.out_by_h + 1e-9
+    late = 0 if minutes / 60 <= batch.out_by_h + 1e-9 else round(minutes - 60 * batch.out_by_h)
+    spoilt = (row.verdict != "good" or off > near_k(batches) or late > 0
               or batch.stay is None and steps[-1].minutes >= batch.load.max_minutes)
     cost = node.cost
     cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(spoilt or off > 0),
-                cost.waiting_min + wait, cost.wood_kg, cost.fire_h)
+                cost.waiting_min + wait + late, cost.wood_kg, cost.fire_h)
     return Node(cost, (*node.order, attempt.batch),
                 tuple(i for i in node.left if i != attempt.batch), minutes, run.state(),
                 node.steps + steps, (*node.rows, row), node.fire)

@@ -21,7 +21,8 @@ from ovenkit.steps import LIMITS, STEP_KEYS, Fire
 KEYS = ("name", "note", "oven", "outdoor_c", "first_load", "start_c", "moisture_pct", "kitchen",
         "fire", "want")
 FIRE_KEYS = tuple(key for key in STEP_KEYS["fire"] if key != "rake_out")
-WANT_KEYS = ("load", "count", "people", "portion_g", "minutes", "ready_at", "out_by", "note")
+WANT_KEYS = ("load", "count", "people", "portion_g", "minutes", "ready_at", "out_by", "start_c",
+             "note")
 
 
 @dataclass(frozen=True)

@@ -1,12 +1,13 @@
 """What is wanted out of one firing: loads, how many, by when; cut into batches that fit."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from ovenkit.files import InputError, clock_hours, number, refuse
 from ovenkit.loads import Load, get_load
 from ovenkit.plan.room import most
+from ovenkit.plan.safety import check_name
 from ovenkit.run import LOAF_LOSS
 
 PORTION_G = 150.0       # baked, for one person, if nothing else is said (common practice)
@@ -20,6 +21,7 @@ class Want:
     count : pieces; or people, and portion_g [g baked] for each
     minutes : in the oven; None until done, or for what no core tells its shortest stay
     ready_at : "HH:MM" before which it cannot go in; out_by : "HH:MM" by which it must be out
+    start_c : as it goes in [degC]; None as the catalogue has it
     Raises InputError.
     """
     load: Load | str
@@ -29,9 +31,14 @@ class Want:
     minutes: float | None = None
     ready_at: str | None = None
     out_by: str | None = None
+    start_c: float | None = None
 
     def __post_init__(self):
+        check_name(self.load)
         load = get_load(self.load)
+        if self.start_c is not None:
+            load = replace(load, start_c=number(self.start_c, "start_c", -25, 100, "degC",
+                                                load.name))
         object.__setattr__(self, "load", load)
         where = load.name
         if (self.count is None) == (self.people is None):
@@ -44,6 +51,12 @@ class Want:
         object.__setattr__(self, "count", _whole(self.count, "count", 1, 200, where))
         if self.minutes is not None:
             number(self.minutes, "minutes", 1, 1440, "minutes", where)
+            if self.minutes < load.least_minutes:
+                refuse(f"minutes is {self.minutes:g}, and it wants {load.least_minutes:g} at "
+                       "least: leave minutes out for its shortest stay", where)
+            if load.kind == "pot" and self.minutes > load.max_minutes:
+                refuse(f"minutes is {self.minutes:g}, and it is in for {load.max_minutes:g} at "
+                       "most", where)
         for key in ("ready_at", "out_by"):
             if getattr(self, key) is not None:
                 clock_hours(getattr(self, key), key, where)

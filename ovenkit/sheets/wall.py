@@ -28,8 +28,9 @@ def wall_paper(plan, kitchen="warm", date="", fitted=None):
     paper.paragraph("Before lighting: oven reads ______  wood meter ______  weather ______",
                     TEXT_PT, bold=True, after_mm=1)
     paper.paragraph(_before(plan), 12)
+    _wrong(paper, plan)
     _actions(paper, plan, kitchen)
-    _corrections(paper, plan, fitted)
+    _corrections(paper, plan, fitted, kitchen)
     _sure(paper, plan, fitted)
     paper.heading("Take care today", 20)
     for sentence in cautions(plan):
@@ -38,6 +39,17 @@ def wall_paper(plan, kitchen="warm", date="", fitted=None):
     paper.footer(f"{plan.oven.name}, {plan.first_load}. If the oven and this sheet disagree, "
                  "believe the oven and write it down.")
     return paper
+
+
+def _wrong(paper, plan):
+    """What will not be as wanted, and what would help, where nobody can overlook it."""
+    if not plan.cost.compromises:
+        return
+    told = list(notes(plan))
+    bad = [note for note in told if " goes in " in note or " comes out " in note]
+    paper.heading("Not as wanted", 18)
+    for sentence in [*bad, *plan.notes[len(told):]]:
+        paper.paragraph(f"\u2022 {sentence}", TEXT_PT, bold=sentence in bad, after_mm=1)
 
 
 def _before(plan):
@@ -68,28 +80,30 @@ def _actions(paper, plan, kitchen):
     """One line an action: clock, what, how hot, a box, who."""
     table = agenda(plan, kitchen)
     table = table[table["kind"].isin(SHOWN) & ~table["what"].str.startswith("Light the fire")]
-    order = plan.order.set_index("set_h")
-    rows = [("clock", "what to do", "hearth", "", "who")]
+    minutes = plan.order.set_index("set_h")["minutes"]
+    rows = [("clock", "what to do", "hearth reads", "", "who")]
     for row in table.itertuples():
         hot = ""
         if row.what.startswith("In:"):
-            load = order.loc[row.hours]
-            hot = f"{METRIC.say(load['hearth_c'], 'temp')} {US.say(load['hearth_c'], 'temp')}"
+            reads = plan.run.reading("hearth spot", row.hours - 1 / 60)
+            hot = f"{METRIC.say(reads, 'temp')} {US.say(reads, 'temp')}"
         what = row.what.replace("Put on", "Light with" if row.note.startswith("1 of") else "Put on")
         if row.what.startswith("In:"):
-            what += f", {row.note.split(' minutes')[0]} min"
+            what += f", {minutes.loc[row.hours]} min"
+        elif row.note and (row.kind in ("load", "end") or row.what.startswith("Rake")):
+            what += f": {row.note}"
         rows.append((row.clock, what, hot, "[]", ""))
     paper.table(rows, [30, 93, 24, 13, 26], ACTION_PT,
                 sizes_pt=[CLOCK_PT, ACTION_PT, TABLE_PT, TABLE_PT, TABLE_PT], bold=(0,))
 
 
-def _corrections(paper, plan, fitted):
+def _corrections(paper, plan, fitted, kitchen):
     """Three check times, five readings each, and what to do now."""
     paper.heading("When the hearth reads otherwise", 20)
     paper.paragraph("Read the bare hearth when what was in is out. Nearest column; do that, then "
-                    "go on as written, later or sooner by as much. Ajar is one finger "
+                    "go on as written, later or sooner by as much. Here ajar is one finger "
                     "(20 mm).", TEXT_PT)
-    table = correction_table(plan, fitted)
+    table = correction_table(plan, fitted, kitchen)
     for (hours, load), rows in table.groupby(["hours", "load"], sort=False):
         paper.room(48)
         paper.paragraph(f"{plan.at(hours)}, before the {load}", 18, bold=True, after_mm=1)

@@ -16,11 +16,11 @@ GUESSES = (
     Guess("low at noon",
           "Noon: six loaves are just out, and the oven runs low (dashed is the plan). Beside them "
           "it reads [199 temp]; where they lay, the hearth is down to [173 temp]. No fire, no "
-          "wood: the door is shut for 25 minutes, nothing in. What does the hearth read then, as "
-          "the tin loaves go in?",
+          "wood: the door is shut for 70 minutes, nothing in, until the dough of the tin loaves "
+          "is proved. What does the hearth read then, as they go in?",
           "It reads {answer}: shut, the skin is warmed again out of the depth. An oven that runs "
-          "low is shut first. Then what wants the most heat goes in before its turn, here the "
-          "tin loaves, and stays a little longer; the roots and the buns can wait.",
+          "low is shut first. Then what wants the most heat goes in before its turn, as soon as "
+          "its dough allows, here the tin loaves; the roots and the buns can wait.",
           SCENE, Surprise(), hearth_c, goes_in(NEXT), low=120, high=280, start=160),
 )
 QUESTIONS = ()
