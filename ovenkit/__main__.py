@@ -156,8 +156,8 @@ def planned(argv):
     parser.add_argument("--out", default=".", help="folder to write into; this one if left out")
     parser.add_argument("--overwrite", action="store_true", help="replace files that are there")
     parser.add_argument("--units", choices=("metric", "us"), default="metric")
-    parser.add_argument("--calendar", metavar="DATE", help="write NAME.ics too, for that day, such as "
-                        "2026-05-31")
+    parser.add_argument("--calendar", metavar="DATE",
+                        help="write NAME.ics too, for that day, such as 2026-05-31")
     given = parser.parse_args(argv)
     from ovenkit.plan.report import plan_csv, plan_text
     from ovenkit.plan.wantfile import read_wants

@@ -114,7 +114,7 @@ def _text(path):
 TOML_SLIPS = {  # what a line of a TOML file looks like -> what would be right
     r"=\s*\d+,\d": "a decimal is written with a point, such as 2.5",
     r"=\s*\d{1,2}[:.h]\d{2}\b": "a time stands in quotes, such as \"17:00\"",
-    r"^\s*\[\s*(want|step)\s*\]": "each of several stands in double brackets, [[want]] or [[step]]",
+    r"^\s*\[\s*(want|step)\s*\]": "each of several stands in double brackets: [[want]], [[step]]",
     r"=\s*[A-Za-z](?!rue|alse)": "text stands in quotes",
     r"=\s*\{[^}]*$": "what begins with { ends with } on the same line"}
 
