@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from ovenkit.files import InputError, data_dir
+from ovenkit.files import InputError, data_dir, date_of
 from ovenkit.ledger import TERMS
 from ovenkit.loads import load_catalogue
 from ovenkit.simulate import run_day
@@ -161,7 +161,7 @@ def planned(argv):
     given = parser.parse_args(argv)
     from ovenkit.plan.report import plan_csv, plan_text
     from ovenkit.plan.wantfile import read_wants
-    from ovenkit.sheets.calendar import as_date, write_calendar
+    from ovenkit.sheets.calendar import write_calendar
     from ovenkit.sheets.paper import free_path
     from ovenkit.sheets.wall import wall_sheet
     wants, stem = read_wants(given.wants), Path(given.wants).stem
@@ -169,7 +169,7 @@ def planned(argv):
                     for name in (f"{stem}_sheet.pdf", f"{stem}_plan.csv"))
     days = None
     if given.calendar is not None:
-        date = as_date(given.calendar)
+        date = date_of(given.calendar, "the date")
         days = free_path(Path(given.out) / f"{stem}.ics", given.overwrite)
     plan, scale = wants.plan(), US if given.units == "us" else METRIC
     if days is not None:

@@ -1,6 +1,7 @@
 """Find data files, read TOML and CSV, and refuse bad input in one clear sentence."""
 
 import csv
+import datetime
 import difflib
 import math
 import re
@@ -111,6 +112,16 @@ def _text(path):
         refuse(f"cannot be read as UTF-8 text ({error.__class__.__name__})", Path(path).name)
 
 
+def date_of(value, what, where=""):
+    """Return the datetime.date of one, or of "YYYY-MM-DD"; InputError."""
+    if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
+        return value
+    try:
+        return datetime.date.fromisoformat(value)
+    except (TypeError, ValueError):
+        refuse(f"{what} is {value!r}: give a day such as \"2026-05-31\"", where)
+
+
 TOML_SLIPS = {  # what a line of a TOML file looks like -> what would be right
     r"=\s*\d+,\d": "a decimal is written with a point, such as 2.5",
     r"=\s*\d{1,2}[:.h]\d{2}\b": "a time stands in quotes, such as \"17:00\"",
@@ -127,7 +138,8 @@ def read_toml(path):
         text = _text(path)
         line = re.search(r"line (\d+)", str(error))
         row = text.splitlines()[int(line[1]) - 1] if line else ""
-        hint = next((f"; {words}" for form, words in TOML_SLIPS.items() if re.search(form, row)), "")
+        hint = next((f"; {words}" for form, words in TOML_SLIPS.items()
+                     if re.search(form, row)), "")
         refuse(f"this is not valid TOML: {error}{hint}", Path(path).name)
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from ovenkit.files import choose, find, line_of, number, read_toml, refuse
+from ovenkit.files import choose, date_of, find, line_of, number, read_toml, refuse
 from ovenkit.fit import READING, Fit, check_covariance
 from ovenkit.oven import Oven, materials, oven_from_table, without_fit
 from ovenkit.run import READINGS
@@ -78,7 +78,7 @@ def save_fit(fit, path, date, note="", overwrite=False, before=None):
         refuse("there is such a file already, and its log book would be lost: give another name, "
                "or overwrite=True; a further firing is added with before=read_fit(...)", path.name)
     rows = fit.residual_c
-    firing = Firing(_date(date, "date"), fit.run.outdoor_c, note, rows, _rms(rows))
+    firing = Firing(date_of(date, "date"), fit.run.outdoor_c, note, rows, _rms(rows))
     firings = (*(before.firings if before else ()), firing)
     _put(path, "\n".join([*_oven_lines(fit.oven), *_fit_lines(fit),
                           *(line for one in firings for line in _firing_lines(one)), ""]))
@@ -106,15 +106,6 @@ def read_fit(path):
         refuse("the log book is empty: each firing is a table [[firing]]", path.name)
     return Kept(oven, covariance, tuple(_firing(row, path, i) for i, row in enumerate(firings)),
                 traits)
-
-
-def _date(value, what, where=""):
-    if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
-        return value
-    try:
-        return datetime.date.fromisoformat(value)
-    except (TypeError, ValueError):
-        refuse(f"{what} is {value!r}: give a day such as \"2026-05-31\"", where)
 
 
 def _rms(rows):
@@ -162,7 +153,7 @@ def _firing(row, path, i):
         refuse(f"count is {row['count']}, and the readings are "
                f"{len(rows) if isinstance(rows, list) else rows!r}: one is missing or too many",
                at("count"))
-    return Firing(_date(row["date"], "date", at("date")),
+    return Firing(date_of(row["date"], "date", at("date")),
                   number(row["outdoor_c"], "outdoor_c", -40, 50, "degC", at("outdoor_c")),
                   row["note"], _readings(rows, at("readings")), rms)
 

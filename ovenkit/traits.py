@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.oven import LIMITS, THICKEST_M, THINNEST_M, Oven
+from ovenkit.units import METRIC
 
 LEAST_CRACK_M = 2e-4    # a door drawn tight still leaks
 
@@ -31,6 +32,13 @@ class Trait(NamedTuple):
     value: Callable
     turned: Callable
     reach: Callable
+
+
+def said(trait, value, scale=METRIC):
+    """Return a value of a Trait in words, in a units.Scale."""
+    if trait.unit == "kg":
+        return scale.say(value, "mass")
+    return f"{value:.{trait.digits}f} {trait.unit}".strip()
 
 
 def _walls(oven, factor):

@@ -35,10 +35,11 @@ class Did(NamedTuple):
 
 class Act(NamedTuple):
     """What a row means: `kind` of "lit", "wood", "spread", "rake", "in", "out", "door", "end" or
-    "aside", and its `value`s; `unsure` : how it was read, or ""."""
+    "aside", and its `value`s; `unsure` : how it was read, `doubt` : what to look at, or ""."""
     kind: str
     value: tuple = ()
     unsure: str = ""
+    doubt: str = ""
 
 
 def is_lit(text):
@@ -99,9 +100,14 @@ def _wood(found, where):
     amount, unit = decimal(found[1])[0], found[2] or ""
     kg = lb_to_kg(amount) if unit.startswith(("lb", "pound")) else amount
     wet = found[4] and decimal(found[4])[0]
-    wet = float(wet_basis_pct(wet)) if wet and found[3] else wet
+    doubt = ""
+    if wet and found[3]:
+        wet = float(wet_basis_pct(wet))
+    elif wet and wet > ODD_PCT:
+        doubt = (f"{wet:g} % is read as the share of water in what was weighed; if a pin meter "
+                 f"showed it, write 'meter {wet:g}'")
     return Act("wood", (number(kg, "wood", 0.05, 200, "kg", where), wet),
-               "" if unit else f"{amount:g} is read as kg of wood")
+               "" if unit else f"{amount:g} is read as kg of wood", doubt)
 
 
 def _door(found):

@@ -5,7 +5,7 @@ until 'out'. After raking out the door counts as shut, or as shut from the first
 """
 
 from ovenkit.files import InputError, refuse
-from ovenkit.logs.acts import ODD_PCT, Act, read_act
+from ovenkit.logs.acts import Act, read_act
 from ovenkit.logs.words import plain
 from ovenkit.steps import Bake, Fire, Settle, Wait
 
@@ -38,10 +38,8 @@ class _Story:
             refuse("wood with food in the oven: write 'out' first", self.at(did))
         if act.unsure and self.pounds:
             self.doubts.append((did.line, f"{act.unsure}; if it was lb write 'lb'"))
-        wet = act.value[1]
-        if wet and wet > ODD_PCT and "meter" not in did.what.lower():
-            self.doubts.append((did.line, f"{wet:g} % is read as the share of water in what was "
-                                f"weighed; if a pin meter showed it, write 'meter {wet:g}'"))
+        if act.doubt:
+            self.doubts.append((did.line, act.doubt))
         self.wood.append((did, *act.value))
 
     def spread(self, did, act, minute):

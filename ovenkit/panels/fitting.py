@@ -5,7 +5,7 @@ shown over its own day, or as what it says of tomorrow.
 """
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import numpy as np
 import pandas as pd
@@ -18,7 +18,7 @@ from ovenkit.mystery import OUTDOOR_C, PLACES, STEPS, guess, hidden_oven, thermo
 from ovenkit.panels.guesses import LIT_AT
 from ovenkit.panels.scene import Field, Scene
 from ovenkit.steps import Bake, Fire, Wait
-from ovenkit.traits import TRAITS
+from ovenkit.traits import TRAITS, said
 from ovenkit.units import METRIC
 
 RAKED_H = STEPS[0].hours
@@ -147,9 +147,7 @@ def _truth(result, scale):
     """(key line, Lines) of what the hidden oven really is, the fit's own answer beside it."""
     hidden, lines = hidden_oven(int(result.settings.number)), []
     for trait, row in zip(TRAITS, result.fit.table.itertuples(), strict=True):
-        def say(value, trait=trait):
-            return (scale.say(value, "mass") if trait.unit == "kg" else
-                    f"{value:.{trait.digits}f} {trait.unit}".strip())
+        say = partial(said, trait, scale=scale)
         true = trait.value(hidden)
         inside = row.low - 0.5 * 10.0**-trait.digits <= true <= row.high + 0.5 * 10.0**-trait.digits
         lines.append(Line(f"{trait.words[0].upper()}{trait.words[1:]}: {say(true)}",

@@ -5,12 +5,13 @@ from pathlib import Path
 
 from ovenkit.card import oven_card
 from ovenkit.files import InputError, number, refuse
-from ovenkit.fit import WARM_K, fit_oven
+from ovenkit.fit import fit_oven
 from ovenkit.keeping import save_fit
 from ovenkit.oven import four_questions
 from ovenkit.panels import logpage, measuring
 from ovenkit.panels.scene import WEATHER, Field
 from ovenkit.sheets.oven_card import print_card
+from ovenkit.traits import TRAITS, said
 from ovenkit.units import METRIC
 
 OUTDOOR_C = 12.0
@@ -41,8 +42,7 @@ def found(page, tape):
         refuse("the page is empty: add what was read, and when it was lit and raked out")
     log = logpage.log(page)
     oven = four_questions(tape.inside_cm, tape.wall_mm, tape.build, tape.under)[0]
-    warm = tape.before_c - tape.outdoor_c > WARM_K
-    return fit_oven(oven, log.steps, log, tape.outdoor_c, tape.before_c if warm else None)
+    return fit_oven(oven, log.steps, log, tape.outdoor_c, tape.before_c)
 
 
 def sentences(fit, scale=METRIC):
@@ -50,11 +50,9 @@ def sentences(fit, scale=METRIC):
     rows = [] if fit.enough else [
         ("Too thin", "This page does not say what the oven is; more readings, and later ones, "
          "would. What follows is little more than the tape said.")]
-    for row in fit.table.itertuples():
-        of, unit = {"kg": ("mass", ""), "mm": ("", " mm")}.get(row.unit, ("", ""))
-        guess, best, low, high = (
-            scale.say(value, of) if of else f"{value:.{2 if not unit else 1 if value < 10 else 0}f}"
-            + unit for value in (row.guess, row.estimate, row.low, row.high))
+    for trait, row in zip(TRAITS, fit.table.itertuples(), strict=True):
+        guess, best, low, high = (said(trait, value, scale) for value in (
+            row.guess, row.estimate, row.low, row.high))
         tells = {"yes": "", "partly": " This page tells it in part."}.get(
             row.told, " This page does not tell it.")
         rows.append((row.what[0].upper() + row.what[1:],
@@ -68,13 +66,8 @@ def keep(fit, folder, date, name="my_oven"):
 
     date : of the firing, "YYYY-MM-DD"; raises InputError where nothing can be written.
     """
-    folder, n = Path(folder), 1
-    while True:
-        stem = name if n == 1 else f"{name}_{n}"
-        oven, card = folder / f"{stem}.toml", folder / f"{stem}_card.pdf"
-        if not oven.exists() and not card.exists():
-            break
-        n += 1
+    oven = logpage.fresh(Path(folder) / f"{name}.toml")
+    card = logpage.fresh(oven.with_name(f"{oven.stem}_card.pdf"))
     try:
         return (save_fit(fit, oven, date), print_card(oven_card(fit.oven, fit=fit), card, date))
     except OSError as error:

@@ -78,10 +78,8 @@ def reasons(day, scale=METRIC):
     lines.append(Line("The fire", (
         f"{scale.say(burnt.wood_kg, 'mass', 1)} of wood over {burnt.hours:g} hours; lit at "
         f"{plan.light_at}, raked out at {plan.at(burnt.hours)}, then {SETTLE_MIN} minutes shut.")))
-    said = list(notes(plan, scale))
-    lines += [Line("Mind", note) for note in said]
-    return (*lines, *(Line("What would help", _in_scale(note, scale))
-                      for note in plan.notes[len(said):]))
+    lines += [Line("Mind", note) for note in notes(plan, scale)]
+    return (*lines, *(Line("What would help", _in_scale(note, scale)) for note in plan.helps))
 
 
 def _against(plan, other):

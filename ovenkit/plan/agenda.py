@@ -32,9 +32,9 @@ def agenda(plan, kitchen="warm", scale=METRIC):
     table = table.assign(minute=table["hours"].round(4), first=first).sort_values(
         ["minute", "first"], kind="stable").drop(columns=["minute", "first"])
     table = table.reset_index(drop=True)
-    midnight = (24 - clock_hours(plan.light_at)) % 24
-    table["what"] = [what + ("" if hours < midnight else " (the next day)")
-                     for what, hours in zip(table["what"], table["hours"], strict=True)]
+    since = clock_hours(plan.light_at) + table["hours"]     # midnight of the day of lighting [h]
+    table["what"] += since.map(lambda hours: " (the day before)" if hours < 0 else
+                               " (the next day)" if hours >= 24 else "")
     table.insert(0, "clock", [plan.at(hours) for hours in table["hours"]])
     return table
 
@@ -104,7 +104,7 @@ def _doughs(plan, kitchen):
         which = f" ({same.index(row.Index) + 1} of {len(same)})" if len(same) > 1 else ""
         name = f"{row.count} x {row.load}{which}{more}"
         if row.load == "bean pot":
-            yield (row.mix_h - SOAK_H, "The evening before: soak the beans", "", "dough")
+            yield (row.mix_h - SOAK_H, "Soak the beans", "", "dough")
             yield (row.mix_h, "Boil the beans hard, in fresh water, 10 minutes at least", holds,
                    "dough")
         elif row.shape_h - row.mix_h > 0.01 and row.ready_h - row.prove_h > 0.01:

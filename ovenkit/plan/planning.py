@@ -40,7 +40,8 @@ class Plan:
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `search.Cost`
     table : the day by the clock, see `agenda`
     exact : whether no order is better; bound : the least that any other could cost
-    notes : sentences: what compromises there are and what would help, the tightest load
+    notes : sentences: what compromises there are, the tightest load, and `helps`
+    helps : sentences: what would help, where a load is spoilt
     """
     oven: Oven
     outdoor_c: float
@@ -56,6 +57,7 @@ class Plan:
     exact: bool
     bound: Cost
     notes: tuple
+    helps: tuple = ()
 
     @cached_property
     def table(self):
@@ -107,9 +109,9 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     else:
         refuse(f"fire is {fire!r}: give a Fire, or None to have one chosen")
 
-    few = len(batches(oven, wants, first_load)) <= EXACT_BATCHES
-
-    check_times(oven, batches(oven, wants, first_load), first_load)
+    wanted = batches(oven, wants, first_load)
+    few = len(wanted) <= EXACT_BATCHES
+    check_times(oven, wanted, first_load)
 
     def best(wants, some=None, nodes=REMEDY_NODES if few else 0, most_spoilt=0):
         todo, some = batches(oven, wants, first_load), some or fires
@@ -118,11 +120,12 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
     most = (MANY_NODES if not few else LOOK_NODES if fire is None else
-            HURRIED_NODES if hurried(batches(oven, wants, first_load)) else None)
+            HURRIED_NODES if hurried(wanted) else None)
     plan = best(wants, None, most, np.inf)
     if plan.cost.spoilt and goes_first is None:
         every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
-        plan = replace(plan, notes=(*plan.notes, *remedies(plan, best, every)))
+        helps = tuple(remedies(plan, best, every))
+        plan = replace(plan, notes=(*plan.notes, *helps), helps=helps)
     return plan
 
 
@@ -131,8 +134,8 @@ def check_times(oven, todo, first_load):
 
     oven : Oven; todo : tuple of Batch; first_load : "HH:MM" at which the first goes in
     """
-    least = quickest(oven, todo)
-    for batch, minutes in zip(todo, least, strict=True):
+    asked = [batch for batch in todo if hurried([batch])]
+    for batch, minutes in zip(asked, quickest(oven, asked), strict=True):
         name, end = batch.load.name, 60 * batch.out_by_h
         room = end - max(60 * batch.ready_h, 0.0)
         if end <= 0:

@@ -12,8 +12,8 @@ def door_words(pause):
     return f"door ajar {pause.gap_mm:g} mm" if pause.gap_mm else "door shut"
 
 
-def notes(plan, scale=METRIC):
-    """Yield sentences on a Plan: every compromise, the tightest load, whether it is the best."""
+def misses(plan, scale=METRIC):
+    """Yield a sentence on every compromise of a Plan."""
     for row in plan.order.itertuples():
         name = f"{row.count} x {row.load}"
         if row.late:
@@ -22,6 +22,11 @@ def notes(plan, scale=METRIC):
             yield f"{name} comes out {row.verdict}: {row.why}."
         elif row.margin_k < 0:
             yield f"{name} goes in {_outside(row, scale)}; it comes out good all the same."
+
+
+def notes(plan, scale=METRIC):
+    """Yield sentences on a Plan: every compromise, the tightest load, whether it is the best."""
+    yield from misses(plan, scale)
     good = [row for row in plan.order.itertuples() if not row.spoilt]
     if good:
         tight = min(good, key=lambda row: max(row.margin_k / ROOMY_K, row.margin_min / ROOMY_MIN))

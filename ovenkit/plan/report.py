@@ -27,7 +27,7 @@ def plan_text(plan, kitchen="warm", scale=METRIC):
             f"{scale.say(row.feels_c, 'temp')} ({scale.say(row.feels_low_c, 'temp', unit=False)} "
             f"to {scale.say(row.feels_high_c, 'temp', unit=False)}); {row.minutes} minutes, "
             f"{row.verdict}; {100 * at:.0f} days of 100 within its bands")
-    lines += ["", "WHAT TO SAY OF IT", *notes(plan, scale), *plan.notes[len(list(notes(plan))):],
+    lines += ["", "WHAT TO SAY OF IT", *notes(plan, scale), *plan.helps,
               "", "BY THE CLOCK"]
     for row in agenda(plan, kitchen, scale).itertuples():
         lines.append(f"{row.clock}  {row.what}" + (f" ({row.note})" if row.note else ""))

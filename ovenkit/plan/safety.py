@@ -3,6 +3,7 @@
 import re
 
 from ovenkit.files import refuse
+from ovenkit.loads import load_catalogue
 
 NIGHT_MIN = 240         # longer in the oven than this, unwatched, counts as overnight
 NEVER_LONG = {          # word in a name: why it is not left in a cooling oven
@@ -15,14 +16,11 @@ DRYING_C = 75.0         # a band that ends below is for drying
 HOT_C = 90.0            # a pot that is to stay long goes in at the boil
 
 
-def check_name(load):
-    """Raise InputError for the name of a load that the kit leaves out for safety's sake.
-
-    load : Load, or a name
+def check_name(name):
+    """Raise InputError for a name that is not in the catalogue, and is left out for safety's sake.
     """
-    name = str(getattr(load, "name", load))
     word = next((word for word in re.findall(r"[a-z]+", name.lower()) if word in NEVER_LONG), None)
-    if word and isinstance(load, str):
+    if word and name not in load_catalogue():
         refuse(f"{name!r} is not planned here: {NEVER_LONG[word]}, and nothing of the kind is left "
                "in a cooling oven. Cook it through in the hot oven or on the stove and eat it, or "
                "cool it fast; a probe decides, and your local food code")

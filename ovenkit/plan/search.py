@@ -5,8 +5,8 @@ A plan is a fire, then batches one after another. Each goes in at the first mome
 soon), at which hearth and feels are well within its bands and it comes out good. Where there is
 no such moment it goes in where it misses its bands least, and that is a compromise. Where something
 must be out by a time, the first moment at which hearth and feels miss by no more than HURRY_K is
-tried as well. A load counts as spoilt if it comes out other than good, later than it must, or misses
-its bands by more than NEAR_K, on such a day HURRY_K.
+tried as well. A load counts as spoilt if it comes out other than good, later than it must, or
+misses its bands by more than NEAR_K, on such a day HURRY_K.
 Of all plans the best has
 
     fewest spoilt, then fewest compromises, then least waiting (minutes late counted with it),

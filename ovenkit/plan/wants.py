@@ -34,7 +34,8 @@ class Want:
     start_c: float | None = None
 
     def __post_init__(self):
-        check_name(self.load)
+        if isinstance(self.load, str):
+            check_name(self.load)
         load = get_load(self.load)
         if self.start_c is not None:
             load = replace(load, start_c=number(self.start_c, "start_c", -25, 100, "degC",

@@ -7,7 +7,7 @@ zone, so that they are the same clock wherever the file is opened.
 import datetime
 import hashlib
 
-from ovenkit.files import refuse
+from ovenkit.files import clock_hours, date_of
 from ovenkit.plan.agenda import agenda
 from ovenkit.sheets.paper import free_path
 from ovenkit.units import METRIC
@@ -22,10 +22,9 @@ def calendar_text(plan, date, kitchen="warm", scale=METRIC):
     plan : Plan; date : of the first load, datetime.date or "YYYY-MM-DD"
     kitchen, scale : as of `agenda`
     """
-    midnight = datetime.datetime.combine(as_date(date), datetime.time())
-    hour, minute = map(int, plan.first_load.split(":"))
-    lit = midnight + datetime.timedelta(hours=hour, minutes=minute) - datetime.timedelta(
-        hours=float(plan.order["set_h"].iloc[0]))
+    midnight = datetime.datetime.combine(date_of(date, "the date"), datetime.time())
+    lit = midnight + datetime.timedelta(
+        hours=clock_hours(plan.first_load) - float(plan.order["set_h"].iloc[0]))
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//ovenkit//day on one fire//EN"]
     for row in agenda(plan, kitchen, scale).itertuples():
         begin = (lit + datetime.timedelta(hours=float(row.hours))).replace(microsecond=0)
@@ -45,16 +44,6 @@ def write_calendar(plan, path, date, kitchen="warm", scale=METRIC, overwrite=Fal
     path = free_path(path, overwrite)
     path.write_text(calendar_text(plan, date, kitchen, scale), encoding="utf-8", newline="")
     return path
-
-
-def as_date(date):
-    """Return a datetime.date of one, or of "YYYY-MM-DD"; InputError."""
-    if isinstance(date, datetime.date):
-        return date
-    try:
-        return datetime.date.fromisoformat(date)
-    except (TypeError, ValueError):
-        refuse(f"the date is {date!r}: write it like 2026-05-31")
 
 
 def _escaped(text):

@@ -6,7 +6,7 @@ from ovenkit.inverse import warm_start_saves
 from ovenkit.plan.agenda import agenda, cautions
 from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import OFFS_C, correction_table
-from ovenkit.plan.remarks import notes
+from ovenkit.plan.remarks import misses, notes
 from ovenkit.sheets.log_page import log_page
 from ovenkit.sheets.paper import Paper, free_path
 from ovenkit.units import METRIC, US
@@ -45,11 +45,10 @@ def _wrong(paper, plan):
     """What will not be as wanted, and what would help, where nobody can overlook it."""
     if not plan.cost.compromises:
         return
-    told = list(notes(plan))
-    bad = [note for note in told if " goes in " in note or " comes out " in note]
     paper.heading("Not as wanted", 18)
-    for sentence in [*bad, *plan.notes[len(told):]]:
-        paper.paragraph(f"\u2022 {sentence}", TEXT_PT, bold=sentence in bad, after_mm=1)
+    for bold, sentences in ((True, misses(plan)), (False, plan.helps)):
+        for sentence in sentences:
+            paper.paragraph(f"\u2022 {sentence}", TEXT_PT, bold=bold, after_mm=1)
 
 
 def _before(plan):
