@@ -74,3 +74,14 @@ def test_the_cautions_are_those_of_the_day(plan):
 def test_notes_speak_the_scale_asked_for(plan):
     notes = " ".join(agenda(plan, scale=US)["note"])
     assert "°F" in notes and "lb" in notes and "°C" not in notes
+
+
+@pytest.mark.parametrize("first_load", ["04:00", "10:30", "22:30"])
+def test_what_is_not_on_the_day_of_the_fire_says_so(first_load):
+    plan = ok.plan_day(ok.read_oven("rowan"), {"hearth loaf": 4, "bean pot": 1}, first_load,
+                       fire=ok.Fire(hours=2.25, wood_kg=10))
+    lit = int(plan.light_at[:2]) + int(plan.light_at[3:]) / 60
+    for row in agenda(plan).itertuples():
+        day = (lit + row.hours) // 24
+        assert ("(the day before)" in row.what) == (day < 0)
+        assert ("(the next day)" in row.what) == (day >= 1)

@@ -136,6 +136,17 @@ def test_ready_at_and_out_by_are_kept():
     assert late.cost.spoilt == 1 and any("later than wanted" in note for note in late.notes)
 
 
+def test_a_time_that_cannot_be_kept_is_answered_with_one_that_can():
+    fire, loaves = ok.Fire(hours=2.5, wood_kg=12), Want("hearth loaf", 5)
+    late = ok.plan_day(ROWAN, [loaves, Want("fruit cake", 2, out_by="13:00")], fire=fire)
+    by, = [words for words in late.helps if words.startswith("Ask for the fruit cake by")]
+    then = by.removeprefix("Ask for the fruit cake by ")[:5]
+    mended = ok.plan_day(ROWAN, [loaves, Want("fruit cake", 2, out_by=then)], fire=fire)
+    assert late.cost.spoilt and not mended.cost.spoilt
+    cake = mended.order[mended.order["load"] == "fruit cake"].iloc[0]
+    assert "13:00" < mended.at(cake["out_h"]) <= then
+
+
 @pytest.mark.slow
 def test_a_load_that_must_be_out_goes_in_off_its_bands_sooner_than_late():
     wants = [Want("flatbread", 3), Want("hearth loaf", 5), Want("tin loaf", 4), Want("roll", 12),
