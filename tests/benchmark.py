@@ -192,7 +192,8 @@ def part_plan():
     """Seconds of plans of seven and of twelve batches, of 300 ovens, and of a correction."""
     import ovenkit as ok
     from ovenkit.plan.chances import chances
-    from ovenkit.plan.correct import checks, correct
+    from ovenkit.plan.correct import correct
+    from ovenkit.plan.table import checks
 
     rowan, fire = ok.read_oven("rowan"), ok.Fire(hours=2.5, wood_kg=13)
     free_s, plan = timed(lambda: ok.plan_day(rowan, SEVEN))

@@ -7,20 +7,11 @@ import numpy as np
 
 import ovenkit as ok
 from ovenkit import conduction, oneday, program
-from ovenkit.plan.correct import checks, correction_table
+from ovenkit.inverse import usual_fire
 from ovenkit.plan.margins import MOMENT_H, band_k
-from ovenkit.plan.search import (
-    AS_GOOD_K,
-    GAPS_MM,
-    GRID_MIN,
-    INSIDE_K,
-    LONGEST_MIN,
-    NEAR_K,
-    TRIES,
-    graced,
-    miss,
-    pause,
-)
+from ovenkit.plan.rule import GAPS_MM, GRID_MIN, INSIDE_K, LONGEST_MIN, NEAR_K, graced, miss
+from ovenkit.plan.table import checks, correction_table
+from ovenkit.plan.tries import AS_GOOD_K, TRIES, pause
 from ovenkit.plan.wants import as_wants, batches
 from ovenkit.simulate import done_minutes
 from ovenkit.traits import SPREADS, turned
@@ -39,7 +30,7 @@ def random_menu(rng, n):
 def by_hand(oven, menu, fire, outdoor_c=12):
     """The best order by trying them all, one day after another: (cost, names in order).
 
-    The rule of `ovenkit.plan.search` in its plainest form: no queue, no bound, no batches of days.
+    The rule of `ovenkit.plan.rule` in its plainest form: no queue, no bound, no batches of days.
     """
     todo = batches(oven, as_wants(menu))
     begun = ok.run_day(oven, fire, outdoor_c).state()
@@ -157,9 +148,12 @@ def _followed(truth, state, plan, *choices):
     for c in choices:
         load = plan.batches[c["batch"]]
         before = [pause(c["wait_min"], c["gap_mm"])] if c["wait_min"] else []
+        if c["top_up_kg"]:
+            fire = usual_fire(truth, c["top_up_kg"], plan.steps[0].moisture_pct, plan.outdoor_c)
+            before = [fire, ok.Settle(minutes=c["top_up_min"] - fire.seconds / 60), *before]
         run = ok.run_day(truth, [*before, ok.Bake(load.load, load.count, minutes=c["minutes"])],
                          plan.outdoor_c, state)
-        met = run.met_c(max(c["wait_min"] / 60 - MOMENT_H, 0.0))
+        met = run.met_c(max(sum(step.seconds for step in before) / 3600 - MOMENT_H, 0.0))
         outside.append(max(0.0, -band_k(load.load, *met)))
         good.append(run.baked[0].verdict == "good")
     return *outside, *good

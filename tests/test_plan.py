@@ -8,9 +8,12 @@ import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
-from ovenkit.plan.correct import OFFS_C, checks, correct, correction_table
+from ovenkit.plan.correct import correct
 from ovenkit.plan.remarks import changed, six_words
-from ovenkit.plan.search import GAPS_MM, GRID_MIN, Cost, Node, cooling, expand, search
+from ovenkit.plan.rule import GAPS_MM, GRID_MIN, Node, Task, root, rule_for
+from ovenkit.plan.search import search
+from ovenkit.plan.table import OFFS_C, checks, correction_table
+from ovenkit.plan.tries import cooling, expand
 from ovenkit.plan.wants import Want, as_wants, batches
 from ovenkit.traits import turned
 
@@ -34,14 +37,21 @@ def test_small_menus_against_all_orders_by_hand(seed):
     assert plan.cost.waiting_min == cost[2]
 
 
-def whole_tree(oven, todo, root):
+def tree(menu):
+    """(Task, root) of a menu in Rowan after the usual fire."""
+    todo, fire = batches(ROWAN, as_wants(menu)), (ok.Fire(hours=2.5, wood_kg=12),
+                                                  ok.Settle(minutes=20))
+    return Task(ROWAN, todo, 12, rule_for(todo)), root(
+        range(len(todo)), ok.run_day(ROWAN, fire).state(), fire=fire)
+
+
+def whole_tree(task, start):
     """The best leaf of the whole tree, every node opened, none bounded."""
-    level = [root]
+    level = [start]
     while level[0].left:
         found = []
         for part in (level[i:i + 400] for i in range(0, len(level), 400)):
-            curves = cooling(oven, part, 12)
-            children = expand(oven, todo, list(zip(part, curves, strict=True)), 12)[0]
+            children = expand(task, list(zip(part, cooling(task, part), strict=True)))[0]
             found += [child for mine in children for child in mine]
         level = found
     return min(level, key=Node.key)
@@ -54,23 +64,19 @@ def whole_tree(oven, todo, root):
     {"roll": 12, "hearth loaf": 5, "seeded roll": 12, "hearth loaf 400 g": 6, "tin loaf": 5,
      "sponge cake": 2}])
 def test_the_search_finds_the_best_leaf_of_the_whole_tree(menu):
-    todo, fire = batches(ROWAN, as_wants(menu)), (ok.Fire(hours=2.5, wood_kg=12),
-                                                  ok.Settle(minutes=20))
-    root = Node(Cost(0, 0, 0, 12.0, 2.5), (), tuple(range(len(todo))), None,
-                ok.run_day(ROWAN, fire).state(), (), (), fire)
-    found, best = search(ROWAN, todo, [root]), whole_tree(ROWAN, todo, root)
+    task, start = tree(menu)
+    found, best = search(task, [start]), whole_tree(task, start)
     assert found.exact and found.node.order == best.order and found.node.cost == best.cost
 
 
-def leaves_no_worse(oven, todo, root, cost):
+def leaves_no_worse(task, start, cost):
     """Leaves of the tree that cost no more than `cost`, every order tried that does not cost more
     already; no bound on what is still to come. A plan never becomes cheaper by going on."""
-    level = [root]
+    level = [start]
     while level and level[0].left:
         found = []
         for part in (level[i:i + 400] for i in range(0, len(level), 400)):
-            curves = cooling(oven, part, 12)
-            children = expand(oven, todo, list(zip(part, curves, strict=True)), 12)[0]
+            children = expand(task, list(zip(part, cooling(task, part), strict=True)))[0]
             found += [child for mine in children for child in mine if child.cost <= cost]
         level = found
     return level
@@ -79,14 +85,10 @@ def leaves_no_worse(oven, todo, root, cost):
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", [2, 5, 11])
 def test_no_order_of_seven_loads_is_better(seed):
-    rng = np.random.default_rng(seed)
-    todo, fire = batches(ROWAN, as_wants(plan_trials.random_menu(rng, 7))), (
-        ok.Fire(hours=2.5, wood_kg=12), ok.Settle(minutes=20))
-    assert len(todo) >= 7
-    root = Node(Cost(0, 0, 0, 12.0, 2.5), (), tuple(range(len(todo))), None,
-                ok.run_day(ROWAN, fire).state(), (), (), fire)
-    found = search(ROWAN, todo, [root])
-    leaves = leaves_no_worse(ROWAN, todo, root, found.node.cost)
+    task, start = tree(plan_trials.random_menu(np.random.default_rng(seed), 7))
+    assert len(task.batches) >= 7
+    found = search(task, [start])
+    leaves = leaves_no_worse(task, start, found.node.cost)
     assert found.exact and min(leaves, key=Node.key).order == found.node.order
 
 
@@ -262,7 +264,8 @@ def test_following_the_table_beats_following_the_plan():
 
 def test_words_of_a_load_that_fails_say_the_right_cause():
     todo = batches(ROWAN, as_wants({"tin loaf": 4, "sponge cake": 2}))
-    choice = {"batch": 0, "wait_min": 0, "gap_mm": 0, "minutes": 40, "verdict": "pale", "cold": True}
+    choice = {"top_up_kg": 0, "top_up_min": 0, "batch": 0, "wait_min": 0, "gap_mm": 0,
+              "minutes": 40, "verdict": "pale", "cold": True}
     assert six_words(choice, {"load": "tin loaf"}, todo) == "Too cool: expect pale, bake 40"
     other = six_words(choice | {"batch": 1}, {"load": "tin loaf"}, todo)
     assert other == "Sponge cake: expect pale"
@@ -273,6 +276,10 @@ def test_words_of_a_load_that_fails_say_the_right_cause():
             words = six_words(choice | {"batch": k, "wait_min": wait, "verdict": verdict},
                               {"load": "tin loaf"}, long)
             assert len(words.split()) <= 6, words
+    more = choice | {"top_up_kg": 3.5, "top_up_min": 95, "wait_min": 5, "verdict": "good"}
+    assert six_words(more, {"load": "tin loaf"}, todo) == "Top up 3.5 kg, 100 min"
+    wait = choice | {"batch": 1, "wait_min": 25, "gap_mm": "open", "verdict": "good"}
+    assert six_words(wait, {"load": "tin loaf"}, todo) == "Open 25: sponge cake, 40"
 
 
 def test_only_a_load_that_jumps_the_queue_is_said_to_go_first(plan):

@@ -18,7 +18,7 @@ from ovenkit.panels import guesses
 from ovenkit.panels import planning as p
 from ovenkit.panels.asked import correcting as asked_c
 from ovenkit.panels.asked import planning as asked_p
-from ovenkit.plan.correct import Estimate
+from ovenkit.plan.estimate import Estimate
 from ovenkit.units import METRIC, US
 
 GUESSES = (*asked_p.GUESSES, *asked_c.GUESSES)

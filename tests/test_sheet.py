@@ -3,7 +3,7 @@
 import pytest
 
 import ovenkit as ok
-from ovenkit.plan.correct import checks
+from ovenkit.plan.table import checks
 from ovenkit.sheets.paper import PT_MM
 from ovenkit.sheets.wall import CLOCK_PT, wall_paper, wall_sheet
 

@@ -16,7 +16,8 @@ from ovenkit.plan import Plan, plan_day
 from ovenkit.plan.firing import SETTLE_MIN
 from ovenkit.plan.planning import order_table
 from ovenkit.plan.remarks import door_words
-from ovenkit.plan.search import OPEN, graced, pause
+from ovenkit.plan.rule import OPEN, graced
+from ovenkit.plan.tries import pause
 from ovenkit.plan.wants import Want, batches
 from ovenkit.run import Run
 from ovenkit.simulate import done_minutes, run_day

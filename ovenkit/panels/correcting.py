@@ -13,9 +13,10 @@ from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.panels.cards import PLANNERS, PlanDay, planned
 from ovenkit.panels.planning import CURVES, bands, last_h, load_line, verdict
 from ovenkit.panels.scene import WEATHER, Field, Scene, drawn, more
-from ovenkit.plan.correct import OFFS_C, Correction, checks, correct, correction_table
+from ovenkit.plan.correct import Correction, correct
 from ovenkit.plan.planning import Plan, order_table
 from ovenkit.plan.remarks import changed
+from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake
@@ -148,6 +149,7 @@ def lines(result, scale=METRIC):
         Line("What changes", changed(plan, order, result.new.off_c, taken(result), scale)),
         *(load_line(row, plan.light_at, scale) for row in order.itertuples()),
         *(Line("Hard to believe", note) for note in result.new.notes),
+        *(Line("Mind", words) for words in result.new.helps),
         Line("Gone on by the clock alone", f"{blind}."),
         Line(f"The paper on the wall, written for the {result.blind['load'].iloc[0]}",
              f"{result.paper}."))

@@ -81,15 +81,30 @@ def dough_clock(plan, kitchen="warm"):
     return table.assign(buffer=[chosen is not None and i == first for i in range(len(table))])
 
 
-def soonest_h(plan, kitchen="warm"):
-    """Return the hour after lighting from which each batch of a plan may go in on the day itself.
+def allowed_h(plan, kitchen="warm"):
+    """Return (from, until) of each batch of a plan, hours after lighting, on the day itself.
 
-    A dough is proved when its batch goes in as planned; it may be taken EARLY of its proof sooner.
-    A load that has no dough may go in whenever the oven likes.
+    A dough is proved when its batch goes in as planned; it may be taken EARLY of its proof sooner,
+    and later as long as it holds. What is not made beforehand goes in when the oven likes.
     """
-    doughs = load_doughs()
-    return [row.set_h - EARLY * dough.minutes(kitchen)[3] / 60 if (dough := doughs.get(row.load))
-            and dough.minutes(kitchen)[3] else -math.inf for row in plan.order.itertuples()]
+    doughs, out = load_doughs(), []
+    for row in plan.order.itertuples():
+        dough = doughs.get(row.load)
+        prove = dough.minutes(kitchen)[3] if dough else 0.0
+        out.append((row.set_h - EARLY * prove / 60 if prove else -math.inf,
+                    row.set_h + dough.holds / 60 if dough else math.inf))
+    return out
+
+
+def over_proved(plan, order, taken):
+    """Yield (load, the hour until which it holds, what to do) of doughs that are to wait longer.
+
+    plan : Plan; order : as Plan.order, the loads to come; taken : index in Plan.order of each
+    """
+    until = [last for _, last in allowed_h(plan)]
+    for row, k in zip(order.itertuples(), taken, strict=True):
+        if row.set_h > until[k] + 1e-9:
+            yield row.load, until[k], load_doughs()[row.load].rescue
 
 
 def buffer(doughs):

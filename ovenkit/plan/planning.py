@@ -13,8 +13,10 @@ from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.margins import margins
 from ovenkit.plan.remarks import door_words, notes
 from ovenkit.plan.remedies import remedies
+from ovenkit.plan.rule import Cost, Task, hurried, root, rule_for
 from ovenkit.plan.safety import check_safe
-from ovenkit.plan.search import Cost, Node, hurried, near_k, quickest, search
+from ovenkit.plan.search import search
+from ovenkit.plan.tries import quickest
 from ovenkit.plan.wants import as_wants, batches
 from ovenkit.run import Run
 from ovenkit.simulate import run_day, run_days
@@ -37,7 +39,7 @@ class Plan:
     order : DataFrame, a row per batch as it goes in: load, count, wait_min, gap, minutes, in_h,
         out_h, the bands, what the oven is then, margin_k, margin_min, late, verdict, why, spoilt
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
-    light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `search.Cost`
+    light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `rule.Cost`
     table : the day by the clock, see `agenda`
     exact : whether no order is better; bound : the least that any other could cost
     notes : sentences: what compromises there are, the tightest load, and `helps`
@@ -91,7 +93,7 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     moisture_pct : of the wood, wet basis [%]; settle_minutes : least rest after raking out
     goes_first : name of the load that goes first whatever it costs, or None; what would help is
         then not looked for
-    What "best" is, see `search`: exact for a given fire and up to seven batches, else the best of
+    What "best" is, see `rule`: exact for a given fire and up to seven batches, else the best of
     many with a bound on any other. Raises InputError for wants that cannot be met at all, or not
     safely.
     """
@@ -116,11 +118,12 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     def best(wants, some=None, nodes=REMEDY_NODES if few else 0, most_spoilt=0):
         todo, some = batches(oven, wants, first_load), some or fires
         roots = _roots(oven, some, len(todo), outdoor_c, start)
-        found = search(oven, todo, roots, outdoor_c, None, nodes, goes_first, most_spoilt)
+        found = search(Task(oven, todo, outdoor_c, rule_for(todo)), roots, nodes, goes_first,
+                       most_spoilt)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
-    most = (MANY_NODES if not few else LOOK_NODES if fire is None else
-            HURRIED_NODES if hurried(wanted) else None)
+    most = (MANY_NODES if not few else HURRIED_NODES if hurried(wanted) else
+            LOOK_NODES if fire is None else None)
     plan = best(wants, None, most, np.inf)
     if plan.cost.spoilt and goes_first is None:
         every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
@@ -164,15 +167,17 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     return replace(plan, notes=tuple(notes(plan)))
 
 
-def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None):
+def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=None):
     """Return Plan.order of a run that begins `from_h` hours after lighting.
 
     taken : Batches in the order of its bakes; n_fire : steps before the first wait or bake
+    rule : `rule.Rule` that says what is spoilt; None for the one of a plan
     first_h : when the first load of the day went in, if that was before
     """
     at = from_h + np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
     bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
     rows, first = [], at[bakes[0]] if first_h is None else first_h
+    rule = rule or rule_for(taken)
     for i, batch, row, spare in zip(bakes, taken, run.baked, margins(run), strict=True):
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
         y = batch.load
@@ -189,13 +194,12 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None):
             "late": late, "verdict": row.verdict, "why": judge(
                 y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
                 60 * (row.out_h - row.in_h), row.loss_pct)[1],
-            "spoilt": late or row.verdict != "good" or spare.kelvin < -near_k(taken)})
+            "spoilt": late or row.verdict != "good" or spare.kelvin < -rule.near_k})
     return pd.DataFrame(rows)
 
 
 def _roots(oven, fires, n, outdoor_c, start):
     """Search nodes of some fires, settled, with nothing baked yet."""
     runs = run_days([(oven, fire) for fire in fires], outdoor_c, start)
-    return [Node(Cost(0, 0, 0, float(steps[0].wood_kg), steps[0].seconds / 3600), (),
-                 tuple(range(n)), None, run.state(), (), (), tuple(steps))
+    return [root(range(n), run.state(), fire=steps)
             for steps, run in zip(fires, runs, strict=True)]

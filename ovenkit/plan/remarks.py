@@ -1,5 +1,6 @@
 """What a plan has to say in words: its compromises, what would help, its tightest load."""
 
+from ovenkit.plan.room import most
 from ovenkit.units import METRIC
 
 ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compute
@@ -25,8 +26,15 @@ def misses(plan, scale=METRIC):
 
 
 def notes(plan, scale=METRIC):
-    """Yield sentences on a Plan: every compromise, the tightest load, whether it is the best."""
+    """Yield sentences on a Plan: every compromise, then `asides`."""
     yield from misses(plan, scale)
+    yield from asides(plan, scale)
+
+
+def asides(plan, scale=METRIC):
+    """Yield sentences on a Plan: what goes in as several batches, the tightest load, whether it is
+    the best."""
+    yield from _cut(plan)
     good = [row for row in plan.order.itertuples() if not row.spoilt]
     if good:
         tight = min(good, key=lambda row: max(row.margin_k / ROOMY_K, row.margin_min / ROOMY_MIN))
@@ -34,9 +42,20 @@ def notes(plan, scale=METRIC):
         yield (f"{what} is {tight.load}: {_room(tight, scale)}, and as good {tight.margin_min} "
                "minutes sooner or later.")
     if not plan.exact:
+        least, minutes = plan.bound.compromises, plan.bound.waiting_min
+        fewer = (f"none with fewer than {least}, or with as many less than {minutes} minutes"
+                 if least else f"none with less than {minutes} minutes without any compromise")
         yield ("So many orders were not all tried: there may be one with fewer compromises or less "
-               f"waiting, though none with fewer than {plan.bound.compromises}, or with as many "
-               f"less than {plan.bound.waiting_min} minutes.")
+               f"waiting, though {fewer}.")
+
+
+def _cut(plan):
+    """Sentences on what does not go in at once."""
+    for want in plan.wants:
+        sizes = plan.order.loc[plan.order["load"] == want.load.name, "count"].tolist()
+        if len(sizes) > 1 and sum(sizes) == want.count:
+            yield (f"{want.count} x {want.load.name} go in as {len(sizes)} batches: this hearth "
+                   f"holds {most(want.load, plan.oven)} at once, with room between them.")
 
 
 def changed(plan, order, off_c, taken, scale=METRIC):
@@ -69,19 +88,23 @@ def changed(plan, order, off_c, taken, scale=METRIC):
 def six_words(choice, planned, batches):
     """Return what to do, in six words at most.
 
-    choice : dict batch wait_min gap_mm minutes verdict cold (whether the oven is too cool for it)
+    choice : dict top_up_kg top_up_min batch wait_min gap_mm minutes verdict cold (whether the oven
+        is too cool for it)
     planned : the row of Plan.order it is for
     batches : of the plan
     """
     wait, minutes = choice["wait_min"], choice["minutes"]
-    door = {0: "shut", "open": "open"}.get(choice["gap_mm"], "ajar")
+    if choice["top_up_kg"]:
+        return f"Top up {choice['top_up_kg']:g} kg, {choice['top_up_min'] + wait} min"
+    door = {0: "shut", 40: "wide", "open": "open"}.get(choice["gap_mm"], "ajar")
     name = batches[choice["batch"]].load.name
     if choice["verdict"] != "good":
         why = "Too cool" if choice["cold"] else "Too hot"
         return (f"{why}: expect {choice['verdict']}, bake {minutes}" if name == planned["load"] else
                 f"{name.capitalize()}: expect {choice['verdict']}")
     if name != planned["load"]:
-        return f"First {name}, {minutes}" if not wait else f"Wait {wait}: {name}"
+        words = f"{door.capitalize()} {wait}: {name}" if wait else f"First {name}"
+        return words if len(words.split()) > 5 else f"{words}, {minutes}"
     if wait == 0:
         return f"Load at once, bake {minutes} min"
     return f"Wait {wait} min {door}, bake {minutes}"

@@ -2,21 +2,15 @@
 
 import math
 from dataclasses import replace
-from typing import NamedTuple
 
 import numpy as np
 
 from ovenkit.files import InputError, clock_hours
-from ovenkit.inverse import WOOD_GRID_KG, usual_fire
-from ovenkit.plan.search import Cost, Node, search
-from ovenkit.simulate import run_days
-from ovenkit.steps import Settle
+from ovenkit.plan.rule import Task, rule_for
+from ovenkit.plan.topup import top_up
 from ovenkit.units import clock
 
 MOST = 3                # changes named
-TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
-TOP_UP_SETTLE_MIN = 20
-LOOK_NODES = 60
 TRIED = 6               # plans made to find them, at most
 
 
@@ -40,49 +34,28 @@ def remedies(plan, best, fires=None):
             if other and not other.cost.spoilt:
                 out.append(f"{words(other)}, and every load comes out good.")
                 break
-    more = top_up(plan, plan.steps[0].moisture_pct)
-    if more:
-        out.append(f"A top-up fire of {more.wood_kg:g} kg before the {more.load}, with food out "
-                   f"for {more.minutes:.0f} minutes, would do it too.")
+    second = _between(plan)
+    if second:
+        load, fire = second
+        out.append(f"A top-up fire of {fire.wood_kg:g} kg before the {load}, with food out for "
+                   f"{fire.minutes:.0f} minutes, would do it too.")
     return out or ["No one change of fire or count that was tried makes every load good: leave out "
                    "two things, bake on two days, or use another oven."]
 
 
-class TopUp(NamedTuple):
-    """A fire between two loads: before which, of how much wood, and how long food is out."""
-    load: str
-    wood_kg: float
-    minutes: float
-
-
-def top_up(plan, moisture_pct=18.0):
-    """Return the least TopUp after which no load to come is spoilt, or None if none does it.
-
-    plan : Plan whose loads run out of heat; moisture_pct : of the wood, wet basis [%]
-    The fire has its own spreading, raking out and settling: 60 to 120 minutes (common practice,
-    no source).
-    """
-    cold = plan.order["spoilt"] & ((plan.order["hearth_c"] < plan.order["hearth_low_c"])
-                                   | (plan.order["feels_c"] < plan.order["feels_low_c"]))
+def _between(plan):
+    """(load, TopUp) of a fire before the first load that finds the oven too cold, or None."""
+    order = plan.order
+    cold = order["spoilt"] & ((order["hearth_c"] < order["hearth_low_c"])
+                              | (order["feels_c"] < order["feels_low_c"]))
     k = int(np.argmax(cold))
     if not cold.any() or k == 0:
         return None
-    oven, row = plan.oven, plan.order.iloc[k]
-    begin_h = row["set_h"] - row["wait_min"] / 60
-    wood = np.arange(1.0, TOP_UP_KG_M2 * oven.hearth_area_m2, WOOD_GRID_KG)
-    fires = [(usual_fire(oven, kg, moisture_pct, plan.outdoor_c),
-              Settle(minutes=TOP_UP_SETTLE_MIN)) for kg in wood]
-    runs = run_days([(oven, fire) for fire in fires], plan.outdoor_c, plan.run.state(begin_h))
-    since = 60 * (begin_h - plan.order["set_h"].iloc[0])
-    roots = [Node(Cost(0, 0, 0, fire[0].wood_kg, fire[0].seconds / 3600), (),
-                  tuple(range(k, len(plan.batches))), since + _minutes(fire), run.state(), (), (),
-                  fire) for fire, run in zip(fires, runs, strict=True)]
-    found = search(oven, plan.batches, roots, plan.outdoor_c, nodes=LOOK_NODES, most_spoilt=0)
-    return found and TopUp(row["load"], found.node.cost.wood_kg, _minutes(found.node.fire))
-
-
-def _minutes(steps):
-    return sum(step.seconds for step in steps) / 60
+    begin_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
+    task = Task(plan.oven, plan.batches, plan.outdoor_c, rule_for(plan.batches))
+    more = top_up(task, range(k, len(order)), plan.run.state(begin_h),
+                  60 * (begin_h - order["set_h"].iloc[0]), plan.steps[0].moisture_pct)
+    return more and (order["load"].iloc[k], more)
 
 
 def _kinds(plan, fires):
@@ -90,11 +63,13 @@ def _kinds(plan, fires):
     if fires is not None:
         yield [(lambda p: _fire_words(plan, p), plan.wants, fires)]
     names = list(dict.fromkeys(plan.order.loc[plan.order["spoilt"], "load"]))
-    for name in dict.fromkeys(plan.order.loc[plan.order["late"], "load"]):
+    for name in [name for name in names if any(want.load.name == name and want.out_by
+                                               for want in plan.wants)]:
         yield [(lambda p, n=name: _by_words(plan, p, n),
                 tuple(replace(want, out_by=None) if want.load.name == name else want
                       for want in plan.wants), None)]
-    for name in names:
+    counted = plan.order["load"].value_counts(sort=False)
+    for name in dict.fromkeys([*names, *counted.index[counted > 1]]):
         i = next(k for k, want in enumerate(plan.wants) if want.load.name == name)
         want, rest = plan.wants[i], (plan.wants[:i], plan.wants[i + 1:])
         sizes = plan.order.loc[plan.order["load"] == name, "count"].tolist()

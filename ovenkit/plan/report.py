@@ -2,7 +2,7 @@
 
 from ovenkit.plan.agenda import agenda, cautions
 from ovenkit.plan.chances import chances
-from ovenkit.plan.remarks import notes
+from ovenkit.plan.remarks import asides, misses
 from ovenkit.units import METRIC
 
 
@@ -12,13 +12,16 @@ def plan_text(plan, kitchen="warm", scale=METRIC):
     plan : Plan; kitchen : "warm" or "cool"; scale : units.Scale
     """
     fire = plan.steps[0]
-    sure = chances(plan)["in_band"].tolist()
+    sure = chances(plan)
     lines = [f"Oven {plan.oven.name}, {scale.say(plan.oven.masonry_kg, 'mass')} of masonry. Light "
              f"the fire at {plan.light_at}: {scale.say(plan.wood_kg, 'mass', 1)} of wood in "
-             f"{fire.seconds / 3600:g} h. First load in at {plan.first_load}.", "", "THE ORDER"]
-    for k, row in enumerate(plan.order.itertuples(), 1):
+             f"{fire.seconds / 3600:g} h. First load in at {plan.first_load}."]
+    bad = list(misses(plan, scale))
+    if bad:
+        lines += ["", "NOT AS WANTED", *bad, *plan.helps]
+    lines += ["", "THE ORDER (days of 100: by the clock alone, with nobody looking)"]
+    for k, (row, at) in enumerate(zip(plan.order.itertuples(), sure.itertuples(), strict=True), 1):
         wait = f"wait {row.wait_min} minutes, {row.door}; " if row.wait_min else ""
-        at = sure[k - 1]
         lines.append(
             f"{k}. {plan.at(row.set_h)} to {plan.at(row.out_h)}  {row.count} x {row.load}: {wait}"
             f"hearth {scale.say(row.hearth_c, 'temp')} ("
@@ -26,9 +29,9 @@ def plan_text(plan, kitchen="warm", scale=METRIC):
             f"{scale.say(row.hearth_high_c, 'temp', unit=False)}), feels like "
             f"{scale.say(row.feels_c, 'temp')} ({scale.say(row.feels_low_c, 'temp', unit=False)} "
             f"to {scale.say(row.feels_high_c, 'temp', unit=False)}); {row.minutes} minutes, "
-            f"{row.verdict}; {100 * at:.0f} days of 100 within its bands")
-    lines += ["", "WHAT TO SAY OF IT", *notes(plan, scale), *plan.helps,
-              "", "BY THE CLOCK"]
+            f"{row.verdict}; {100 * at.in_band:.0f} days of 100 in its bands, {100 * at.good:.0f} "
+            "good")
+    lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale), "", "BY THE CLOCK"]
     for row in agenda(plan, kitchen, scale).itertuples():
         lines.append(f"{row.clock}  {row.what}" + (f" ({row.note})" if row.note else ""))
     return "\n".join([*lines, "", "TAKE CARE", *cautions(plan)])

@@ -79,6 +79,7 @@ class Batch(NamedTuple):
 
     want : its index among the wants; load, count : what; stay : minutes, None until done
     ready_h, out_by_h : hours after the first load, -inf and inf where none are said
+    in_by_h : the same, until when its dough holds; later is a compromise
     """
     want: int
     load: Load
@@ -86,6 +87,7 @@ class Batch(NamedTuple):
     stay: float | None
     ready_h: float
     out_by_h: float
+    in_by_h: float = math.inf
 
 
 def _whole(value, what, low, high, where):

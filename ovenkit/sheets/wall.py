@@ -5,8 +5,8 @@ from ovenkit.files import InputError
 from ovenkit.inverse import warm_start_saves
 from ovenkit.plan.agenda import agenda, cautions
 from ovenkit.plan.chances import chances
-from ovenkit.plan.correct import OFFS_C, correction_table
-from ovenkit.plan.remarks import misses, notes
+from ovenkit.plan.remarks import asides, misses
+from ovenkit.plan.table import OFFS_C, correction_table
 from ovenkit.sheets.log_page import log_page
 from ovenkit.sheets.paper import Paper, free_path
 from ovenkit.units import METRIC, US
@@ -101,7 +101,8 @@ def _corrections(paper, plan, fitted, kitchen):
     paper.heading("When the hearth reads otherwise", 20)
     paper.paragraph("Read the bare hearth when what was in is out. Nearest column; do that, then "
                     "go on as written, later or sooner by as much. Here ajar is one finger "
-                    "(20 mm).", TEXT_PT)
+                    "(20 mm), wide two (40 mm). Top up: a second fire, food out, spread, raked out "
+                    "and settled as in the morning; load after so many minutes in all.", TEXT_PT)
     table = correction_table(plan, fitted, kitchen)
     for (hours, load), rows in table.groupby(["hours", "load"], sort=False):
         paper.room(48)
@@ -115,7 +116,7 @@ def _corrections(paper, plan, fitted, kitchen):
 def _sure(paper, plan, fitted):
     """The tightest load, what the plan assumes, and how sure each load is."""
     paper.heading("How sure is it", 20)
-    for sentence in notes(plan):
+    for sentence in asides(plan):
         paper.paragraph(sentence, TEXT_PT, after_mm=1)
     rows = [("load", "in its bands", "good after its minutes", "hearth, four days of five")]
     for row in chances(plan, fitted=fitted).itertuples():

@@ -1,0 +1,166 @@
+"""What makes one plan better than another, and how far from its bands a batch may go in.
+
+A plan is a fire, then batches one after another. Each goes in at the first moment, on a grid of
+5 minutes and with the door shut, ajar or open until then (the smallest gap of those that are as
+soon), at which hearth and feels are well within its bands and it comes out good. Where there is
+no such moment it goes in where it misses its bands least, and that is a compromise. Where something
+must be out by a time, the first moment at which hearth and feels miss by no more than HURRY_K is
+tried as well. A load counts as spoilt if it comes out other than good, later than it must, or
+misses its bands by more than NEAR_K, on such a day HURRY_K.
+Of all plans the best has
+
+    fewest spoilt, then fewest compromises, then least waiting (minutes late counted with it),
+    then least wood, then the shortest fire, then the batch of the hotter band first
+
+On the day itself, when the oven is off, near enough is good: within NEAR_K of its bands a load is
+no compromise, within HURRY_K it is not spoilt if it comes out good, though each degree beyond
+EASY_K counts as much as PATIENCE_MIN of waiting.
+"""
+
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+
+from ovenkit.oven import Oven
+from ovenkit.run import State
+from ovenkit.steps import Fire
+
+GRID_MIN = 5
+OPEN = "open"
+GAPS_MM = (0, 10, 20, 40, OPEN)
+LONGEST_MIN = 360       # no single wait is longer
+INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
+GRACE_MIN, GRACE = 2, 0.05      # and stays in longer than it must, by so many minutes or that share
+NEAR_K = 10.0           # outside its bands by more, hearth and feels together, a load is spoilt
+HURRY_K = 30.0          # the same in a hurry, and on the day: better off its bands than not at all
+EASY_K = 5.0            # outside its bands by less, nobody minds on the day
+PATIENCE_MIN = 5.0      # of waiting that a degree outside the bands is worth on the day [min/K]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """How far from its bands a batch may go in.
+
+    gaps : of GAPS_MM, those that a wait may have
+    inside_k : how far inside its bands a batch goes in, each tried; below 0 that far outside [K]
+    free_k, near_k : outside by more it is a compromise, or spoilt [K]
+    easy_k, patience_min : each degree outside beyond `easy_k` counts as so many minutes [K, min/K]
+    strict : whether what takes its longest time counts as spoilt even if it comes out good
+    """
+    gaps: tuple = GAPS_MM
+    inside_k: tuple = (INSIDE_K,)
+    free_k: float = 0.0
+    near_k: float = NEAR_K
+    easy_k: float = 0.0
+    patience_min: float = 0.0
+    strict: bool = True
+
+    def hurried(self):
+        """The same where something must be out by a time."""
+        return replace(self, inside_k=(self.inside_k[0], -HURRY_K), near_k=HURRY_K)
+
+
+PLANNED = Rule()
+ON_THE_DAY = Rule(inside_k=(-EASY_K, -NEAR_K), free_k=NEAR_K, near_k=HURRY_K, easy_k=EASY_K,
+                  patience_min=PATIENCE_MIN, strict=False)
+
+
+class Task(NamedTuple):
+    """What is to be put in order: batches, the oven for them, weather [degC], the rule, and how
+    fine the engine's steps are in trying (`simulate.run_days`)."""
+    oven: Oven
+    batches: tuple
+    outdoor_c: float
+    rule: Rule
+    finer: float = 1.0
+
+
+class Cost(NamedTuple):
+    """What a plan costs, in the order in which it matters."""
+    spoilt: int
+    compromises: int    # the spoilt among them
+    waiting_min: int    # and minutes late
+    wood_kg: float
+    fire_h: float
+
+
+@dataclass(frozen=True, eq=False)
+class Node:
+    """A plan up to some batch.
+
+    cost : so far; order : batches taken; left : indices of batches to come
+    minutes : since the first batch went in, None before; state : of the oven
+    steps, rows : steps after the fire, and what came out (`baked.Baked`, or None)
+    fire : steps of the fire, its settling included
+    """
+    cost: Cost
+    order: tuple
+    left: tuple
+    minutes: float | None
+    state: State
+    steps: tuple
+    rows: tuple
+    fire: tuple
+
+    def key(self, spoilt=0, missed=0):
+        """What a search sorts by; so many batches that are left are `spoilt` or `missed`."""
+        cost = self.cost
+        return (cost.spoilt + spoilt, cost.compromises + missed, *cost[2:], self.order)
+
+
+def root(left, state, minutes=None, fire=()):
+    """Return the Node of an oven in some state, with nothing baked yet that counts.
+
+    left : indices of the batches to come; fire : steps up to then
+    """
+    fires = [step for step in fire if isinstance(step, Fire)]
+    cost = Cost(0, 0, 0, float(sum(step.wood_kg for step in fires)),
+                sum(step.seconds for step in fires) / 3600)
+    return Node(cost, (), tuple(left), minutes, state, (), (), tuple(fire))
+
+
+def hurried(batches):
+    """Whether any of some Batches must be out by a time."""
+    return any(np.isfinite(batch.out_by_h) for batch in batches)
+
+
+def rule_for(batches, rule=PLANNED):
+    """Return a Rule as some Batches want it."""
+    return rule.hurried() if hurried(batches) else rule
+
+
+def miss(batch, hearth_c, feels_c, inside_k=0.0):
+    """Degrees by which hearth and feels lie outside a batch's bands [K]; arrays broadcast.
+
+    inside_k : the bands narrowed by that much at each edge [K]
+    """
+    y = batch.load
+    return sum(np.maximum(np.maximum(low - t, t - high) + inside_k, 0.0) for t, low, high in (
+        (hearth_c, y.hearth_low_c, y.hearth_high_c), (feels_c, y.feels_low_c, y.feels_high_c)))
+
+
+def graced(minutes):
+    """Return how long a batch stays in that is done after some minutes, in whole minutes."""
+    return minutes + max(GRACE_MIN, round(GRACE * minutes))
+
+
+def then(task, node, batch, wait_min, steps, run):
+    """Return the Node after a batch went in and came out.
+
+    batch : its index; wait_min : minutes waited before; steps : the wait and the bake; run : theirs
+    """
+    rule, y, row = task.rule, task.batches[batch], run.baked[0]
+    set_min = 0.0 if node.minutes is None else node.minutes + wait_min
+    minutes = set_min + steps[-1].minutes
+    off = miss(y, row.hearth_in_c, row.feels_in_c)
+    late = 0 if minutes / 60 <= y.out_by_h + 1e-9 else round(minutes - 60 * y.out_by_h)
+    spoilt = (row.verdict != "good" or off > rule.near_k or late > 0
+              or rule.strict and y.stay is None and steps[-1].minutes >= y.load.max_minutes)
+    missed = spoilt or off > rule.free_k or set_min / 60 > y.in_by_h + 1e-9
+    waiting = wait_min + late + round(rule.patience_min * max(off - rule.easy_k, 0.0))
+    cost = node.cost
+    cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(missed),
+                cost.waiting_min + waiting, cost.wood_kg, cost.fire_h)
+    return Node(cost, (*node.order, batch), tuple(i for i in node.left if i != batch), minutes,
+                run.state(), node.steps + steps, (*node.rows, row), node.fire)

@@ -1,0 +1,91 @@
+"""The correction table of the sheet on the wall: readings that may come, and what to do then."""
+
+from dataclasses import replace
+
+import pandas as pd
+
+from ovenkit.plan.correct import QUICK, as_written, ready, to_come
+from ovenkit.plan.estimate import Estimate
+from ovenkit.plan.remarks import door_words, six_words
+from ovenkit.plan.rule import GAPS_MM, ON_THE_DAY, OPEN, Task, root, rule_for
+from ovenkit.plan.search import search
+from ovenkit.plan.topup import top_up
+from ovenkit.plan.tries import pause
+from ovenkit.run import State
+from ovenkit.steps import Bake
+
+OFFS_C = (-60, -30, 0, 30, 60)
+CHECKS = 3
+ON_PAPER = replace(ON_THE_DAY, gaps=(0, 20, 40, OPEN))  # as few words as a wall can hold
+LOOK_NODES = 0          # of a search: the few best of every length
+SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
+
+
+def checks(plan):
+    """Return [(hours, index in Plan.order)] of the check times of a plan: when what was in before
+    comes out, at the first load and at two later ones."""
+    n = len(plan.order)
+    picked = sorted({0, n // 3, (2 * n) // 3}) if n >= CHECKS else range(n)
+    out = []
+    for k in picked:
+        before = plan.order["set_h"].iloc[k] - plan.order["wait_min"].iloc[k] / 60
+        out.append((float(before), k))
+    return out
+
+
+def correction_table(plan, fitted=None, kitchen="warm"):
+    """Return the correction table of a plan as a DataFrame, for the sheet on the wall.
+
+    plan : Plan; fitted, kitchen : as of `correct`
+    A row per check and hearth reading: hours, load (the next one), planned_c and reading_c (hearth
+    spot), off_c, words (at most six), and what they mean: a top-up fire, top_up_kg and top_up_min,
+    0 for none; then batch, wait_min, gap_mm, minutes.
+    """
+    rows, rule = [], rule_for(plan.batches, ON_PAPER)
+    task = Task(plan.oven, ready(plan, kitchen), plan.outdoor_c, rule, QUICK)
+    for hours, k in checks(plan):
+        estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
+        planned_c = float(plan.run.reading("hearth spot", hours))
+        left, minutes = to_come(plan, estimate)
+        for off in OFFS_C:
+            choice, words = _as_planned(plan, k), "As planned"
+            cells = estimate.given({"hearth spot": planned_c + off})[1].zones_c
+            state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
+            if off and as_written(plan, estimate, plan.oven, state, rule)[1] is None:
+                choice = _choice(plan, task, root(left, state, minutes), planned["load"])
+                words = six_words(choice, planned, plan.batches)
+            rows.append({"hours": hours, "load": planned["load"], "planned_c": planned_c,
+                         "reading_c": planned_c + off, "off_c": off, **choice, "words": words})
+    return pd.DataFrame(rows)
+
+
+def _choice(plan, task, now, planned):
+    """What to do next: the planned load, unless another first spoils fewer or saves SWAP_MIN, or
+    only a top-up fire spoils none."""
+    best = search(task, [now], LOOK_NODES).node
+    if task.batches[best.order[0]].load.name != planned:
+        same = search(task, [now], LOOK_NODES, first=planned, most_spoilt=best.cost.spoilt)
+        if same and same.node.cost.waiting_min <= best.cost.waiting_min + SWAP_MIN:
+            best = same.node
+    more = best.cost.spoilt and not plan.cost.spoilt and top_up(
+        task, now.left, now.state, now.minutes, plan.steps[0].moisture_pct)
+    best = more.node if more else best
+    pause = best.steps[0] if not isinstance(best.steps[0], Bake) else None
+    bake = next(step for step in best.steps if isinstance(step, Bake))
+    load, row = task.batches[best.order[0]].load, best.rows[0]
+    return {"top_up_kg": more.wood_kg if more else 0.0,
+            "top_up_min": int(more.minutes) if more else 0,
+            "batch": best.order[0], "wait_min": 0 if pause is None else int(pause.minutes),
+            "gap_mm": 0 if pause is None else (OPEN if pause.door == "open"
+                                               else pause.gap_mm or 0),
+            "minutes": int(bake.minutes), "verdict": row.verdict,
+            "cold": row.verdict in ("pale", "underdone", "cold")
+            or row.feels_in_c < load.feels_low_c}
+
+
+def _as_planned(plan, k):
+    row = plan.order.iloc[k]
+    gap = next((gap for gap in GAPS_MM if door_words(pause(5, gap)) == row["door"]), 0)
+    return {"top_up_kg": 0.0, "top_up_min": 0, "batch": k, "wait_min": int(row["wait_min"]),
+            "gap_mm": gap, "minutes": int(row["minutes"]), "verdict": row["verdict"],
+            "cold": False}

@@ -1,0 +1,45 @@
+"""A second fire in the middle of the day, with its own spreading, raking out and settling."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from ovenkit.inverse import WOOD_GRID_KG, usual_fire
+from ovenkit.plan.rule import Node, root
+from ovenkit.plan.search import search
+from ovenkit.simulate import run_days
+from ovenkit.steps import Settle
+
+MOST_KG_M2 = 12.0       # of hearth: the largest top-up fire
+SETTLE_MIN = 20
+LOOK_NODES = 0          # of its search: the few best of every length are enough
+
+
+class TopUp(NamedTuple):
+    """A fire between two loads: of how much wood, for how long food is out, and the rest of the
+    day after it (`rule.Node`)."""
+    wood_kg: float
+    minutes: float
+    node: Node
+
+
+def top_up(task, left, state, minutes=None, moisture_pct=18.0):
+    """Return the best TopUp after which no load to come is spoilt, or None if none does it.
+
+    task : `rule.Task`; left : indices of the batches to come; state : of the oven
+    minutes : since the first batch went in, or None; moisture_pct : of the wood, wet basis [%]
+    It takes 60 to 120 minutes (common practice, no source).
+    """
+    wood = np.arange(1.0, MOST_KG_M2 * task.oven.hearth_area_m2, WOOD_GRID_KG)
+    fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c),
+              Settle(minutes=SETTLE_MIN)) for kg in wood]
+    runs = run_days([(task.oven, fire) for fire in fires], task.outdoor_c, state,
+                    task.finer)
+    takes = [sum(step.seconds for step in fire) / 60 for fire in fires]
+    roots = [root(left, run.state(), None if minutes is None else minutes + more, fire)
+             for fire, run, more in zip(fires, runs, takes, strict=True)]
+    found = search(task, roots, LOOK_NODES, most_spoilt=0)
+    if found is None:
+        return None
+    fire = found.node.fire
+    return TopUp(fire[0].wood_kg, sum(step.seconds for step in fire) / 60, found.node)
