@@ -175,7 +175,7 @@ def planned(argv):
     if days is not None:
         write_calendar(plan, days, date, wants.kitchen, scale, given.overwrite)
     print(plan_text(plan, wants.kitchen, scale))
-    wall_sheet(plan, sheet, wants.kitchen, overwrite=given.overwrite)
+    wall_sheet(plan, sheet, wants.kitchen, overwrite=given.overwrite, name=wants.name)
     table.write_text(plan_csv(plan, wants.kitchen), encoding="utf-8")
     files = [f"{sheet} (print it on A4)", str(table), *([] if days is None else [str(days)])]
     print(f"\nWritten: {', '.join(files[:-1])} and {files[-1]}")

@@ -9,6 +9,7 @@ import ovenkit as ok
 from ovenkit import conduction, oneday, program
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.margins import MOMENT_H, band_k
+from ovenkit.plan.remarks import door_words
 from ovenkit.plan.rule import GAPS_MM, GRID_MIN, INSIDE_K, LONGEST_MIN, NEAR_K, graced, miss
 from ovenkit.plan.table import checks, correction_table
 from ovenkit.plan.tries import AS_GOOD_K, TRIES, pause
@@ -19,6 +20,9 @@ from ovenkit.traits import SPREADS, turned
 COUNTS = {"flatbread": 2, "roll": 10, "seeded roll": 12, "hearth loaf": 5, "hearth loaf 400 g": 6,
           "tin loaf": 4, "enriched bun": 16, "sponge cake": 2, "fruit cake": 2, "custard tart": 2,
           "tray of roots": 1, "braise pot": 1, "bean pot": 1}
+
+
+HURRIES = 0.3           # of the menus have a load that must be out by a time
 
 
 def random_menu(rng, n):
@@ -104,8 +108,14 @@ def kept_promises(n, seed, oven="rowan"):
     rng, oven = np.random.default_rng(seed), ok.read_oven(oven)
     promised, broken, plans = 0, [], 0
     while plans < n:
-        menu = random_menu(rng, int(rng.integers(2, 5)))
-        plan = ok.plan_day(oven, menu)
+        menu = list(random_menu(rng, int(rng.integers(2, 5))).items())
+        if rng.random() < HURRIES:      # one of them must be out by a time
+            k = rng.integers(len(menu))
+            menu[k] = ok.plan.Want(*menu[k], out_by=f"{rng.integers(12, 20)}:00")
+        try:
+            plan = ok.plan_day(oven, menu)
+        except ok.InputError:           # nothing bakes so fast
+            continue
         if not plan.good:
             continue
         plans += 1
@@ -120,9 +130,9 @@ def kept_promises(n, seed, oven="rowan"):
 
 
 def corrected(n, seed, oven="rowan"):
-    """DataFrame-like array, a row per check of n plans in an oven that is not quite as planned:
-    hearth over plan, degrees outside the bands blind and by the table, good blind and by the
-    table."""
+    """An array, a row per check of n plans in an oven that is not quite as planned: hearth over
+    plan, then blind and by the table: degrees outside the bands of the next load, whether it comes
+    out good, and which share of all loads to come does."""
     rng, oven, rows = np.random.default_rng(seed), ok.read_oven(oven), []
     for _ in range(n):
         plan = ok.plan_day(oven, random_menu(rng, 3))
@@ -138,22 +148,29 @@ def corrected(n, seed, oven="rowan"):
             mine = table[table["hours"] == hours]
             choice = mine.loc[(mine["off_c"] - off).abs().idxmin()]
             planned = mine[mine["off_c"] == 0].iloc[0]
-            rows.append((off, *_followed(truth, run.state(hours), plan, planned, choice)))
+            pairs = [_followed(truth, run.state(hours), plan, k, c) for c in (planned, choice)]
+            rows.append((off, *np.ravel(np.transpose(pairs))))
     return np.array(rows, float)
 
 
-def _followed(truth, state, plan, *choices):
-    """Degrees outside the bands of each choice, then whether each comes out good."""
-    outside, good = [], []
-    for c in choices:
-        load = plan.batches[c["batch"]]
-        before = [pause(c["wait_min"], c["gap_mm"])] if c["wait_min"] else []
-        if c["top_up_kg"]:
-            fire = usual_fire(truth, c["top_up_kg"], plan.steps[0].moisture_pct, plan.outdoor_c)
-            before = [fire, ok.Settle(minutes=c["top_up_min"] - fire.seconds / 60), *before]
-        run = ok.run_day(truth, [*before, ok.Bake(load.load, load.count, minutes=c["minutes"])],
-                         plan.outdoor_c, state)
-        met = run.met_c(max(sum(step.seconds for step in before) / 3600 - MOMENT_H, 0.0))
-        outside.append(max(0.0, -band_k(load.load, *met)))
-        good.append(run.baked[0].verdict == "good")
-    return *outside, *good
+def _followed(truth, state, plan, k, choice):
+    """(degrees outside the bands of the load that goes in next, whether it is good, share of all
+    loads to come that are): a choice is followed, then the rest of the plan as written."""
+    steps = [pause(choice["wait_min"], choice["gap_mm"])] if choice["wait_min"] else []
+    if choice["top_up_kg"]:
+        fire = usual_fire(truth, choice["top_up_kg"], plan.steps[0].moisture_pct, plan.outdoor_c)
+        steps = [fire, ok.Settle(minutes=choice["top_up_min"] - fire.seconds / 60), *steps]
+    in_h = sum(step.seconds for step in steps) / 3600
+    first = plan.batches[choice["batch"]]
+    steps.append(ok.Bake(first.load, first.count, minutes=choice["minutes"]))
+    for i in range(k, len(plan.order)):
+        if i == choice["batch"]:
+            continue
+        row, batch = plan.order.iloc[i], plan.batches[i]
+        gap = next((g for g in GAPS_MM if door_words(pause(5, g)) == row["door"]), 0)
+        steps += [pause(row["wait_min"], gap)] if row["wait_min"] else []
+        steps.append(ok.Bake(batch.load, batch.count, minutes=row["minutes"]))
+    run = ok.run_day(truth, steps, plan.outdoor_c, state)
+    good = [row.verdict == "good" for row in run.baked]
+    off = max(0.0, -band_k(first.load, *run.met_c(max(in_h - MOMENT_H, 0.0))))
+    return off, good[0], np.mean(good)

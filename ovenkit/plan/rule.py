@@ -35,7 +35,7 @@ GRACE_MIN, GRACE = 2, 0.05      # and stays in longer than it must, by so many m
 NEAR_K = 10.0           # outside its bands by more, hearth and feels together, a load is spoilt
 HURRY_K = 30.0          # the same in a hurry, and on the day: better off its bands than not at all
 EASY_K = 5.0            # outside its bands by less, nobody minds on the day
-PATIENCE_MIN = 5.0      # of waiting that a degree outside the bands is worth on the day [min/K]
+PATIENCE_MIN = 10.0     # of waiting that a degree outside the bands is worth on the day [min/K]
 
 
 @dataclass(frozen=True)

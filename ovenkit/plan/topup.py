@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.inverse import WOOD_GRID_KG, usual_fire
-from ovenkit.plan.rule import Node, root
+from ovenkit.plan.rule import Node, root, rule_for
 from ovenkit.plan.search import search
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle
@@ -28,8 +28,10 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
 
     task : `rule.Task`; left : indices of the batches to come; state : of the oven
     minutes : since the first batch went in, or None; moisture_pct : of the wood, wet basis [%]
-    It takes 60 to 120 minutes (common practice, no source).
+    It takes 60 to 120 minutes (common practice, no source), and its worth is known badly, so what
+    goes in after it is to be well within its bands, whatever the rule of the task.
     """
+    task = task._replace(rule=rule_for(task.batches))
     wood = np.arange(1.0, MOST_KG_M2 * task.oven.hearth_area_m2, WOOD_GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c),
               Settle(minutes=SETTLE_MIN)) for kg in wood]

@@ -101,6 +101,11 @@ class Paper:
         if self.y + high_mm > self.bottom:
             self.page()
 
+    def high_mm(self, text, size_pt=14, bold=False, after_mm=2.0):
+        """Return how much of a page a paragraph takes [mm]."""
+        lines = wrapped(text, size_pt, self.right - self.left, bold)
+        return len(lines) * size_pt * PT_MM * LEADING + after_mm
+
     def heading(self, text, size_pt=26):
         """A heading with a rule under it."""
         self.room(size_pt * PT_MM * 3)

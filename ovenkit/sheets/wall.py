@@ -12,33 +12,43 @@ from ovenkit.sheets.paper import Paper, free_path
 from ovenkit.units import METRIC, US
 
 CLOCK_PT, ACTION_PT, TABLE_PT, TEXT_PT = 24, 15, 14, 14
+HEADING_MM, CHECK_MM = 15.0, 48.0       # room for a heading, and for one check with its table
 SHOWN = ("dough", "fire", "oven", "load", "end")
 WARM_C, WETTER_PCT = 80.0, 5.0  # what the first line reckons with
 
 
-def wall_paper(plan, kitchen="warm", date="", fitted=None):
+def wall_paper(plan, kitchen="warm", date="", fitted=None, name=""):
     """Return the Paper of a plan: actions, correction, cautions, log.
 
     plan : Plan; kitchen : "warm" or "cool"; date : to be printed; fitted : covariance of a
-    `fit.Fit` of this oven, or None
+    `fit.Fit` of this oven, or None; name : of the day, "" for the oven's
     """
-    paper = Paper("A4", title=f"{plan.oven.name}, first load {plan.first_load}")
-    paper.heading(f"{plan.oven.name}: first load {plan.first_load}", 26)
-    paper.paragraph(f"Date: {date or '______________'}    Baker: ______________", TEXT_PT)
+    title = f"{name or plan.oven.name}: first load {plan.first_load}"
+    paper = Paper("A4", title=title)
+    paper.heading(title[0].upper() + title[1:], 26)
+    paper.paragraph(f"Oven: {plan.oven.name}    Date: {date or '____________'}    "
+                    "Baker: ____________", TEXT_PT)
     paper.paragraph("Before lighting: oven reads ______  wood meter ______  weather ______",
                     TEXT_PT, bold=True, after_mm=1)
-    paper.paragraph(_before(plan), 12)
+    paper.paragraph(_before(plan), TEXT_PT)
     _wrong(paper, plan)
     _actions(paper, plan, kitchen)
+    _care(paper, plan)
     _corrections(paper, plan, fitted, kitchen)
     _sure(paper, plan, fitted)
-    paper.heading("Take care today", 20)
-    for sentence in cautions(plan):
-        paper.paragraph(f"\u2022 {sentence}", TEXT_PT, after_mm=1.5)
     log_page(paper, plan.oven)
     paper.footer(f"{plan.oven.name}, {plan.first_load}. If the oven and this sheet disagree, "
                  "believe the oven and write it down.")
     return paper
+
+
+def _care(paper, plan):
+    """The cautions of this very day, kept together."""
+    care = [f"\u2022 {sentence}" for sentence in cautions(plan)]
+    paper.room(HEADING_MM + sum(paper.high_mm(text, TEXT_PT, after_mm=1.5) for text in care))
+    paper.heading("Take care today", 20)
+    for text in care:
+        paper.paragraph(text, TEXT_PT, after_mm=1.5)
 
 
 def _wrong(paper, plan):
@@ -86,7 +96,10 @@ def _actions(paper, plan, kitchen):
         if row.what.startswith("In:"):
             reads = plan.run.reading("hearth spot", row.hours - 1 / 60)
             hot = f"{METRIC.say(reads, 'temp')} {US.say(reads, 'temp')}"
-        what = row.what.replace("Put on", "Light with" if row.note.startswith("1 of") else "Put on")
+        what = row.what
+        if row.note.startswith("1 of"):
+            what = (what.replace("Put on", "Light with")
+                    + f" (of {METRIC.say(plan.wood_kg, 'mass', 1)} in all)")
         if row.what.startswith("In:"):
             what += f", {minutes.loc[row.hours]} min"
         elif row.note and (row.kind in ("load", "end") or row.what.startswith("Rake")):
@@ -98,14 +111,19 @@ def _actions(paper, plan, kitchen):
 
 def _corrections(paper, plan, fitted, kitchen):
     """Three check times, five readings each, and what to do now."""
+    paper.room(4 * HEADING_MM + CHECK_MM)   # with the first of its tables
     paper.heading("When the hearth reads otherwise", 20)
     paper.paragraph("Read the bare hearth when what was in is out. Nearest column; do that, then "
                     "go on as written, later or sooner by as much. Here ajar is one finger "
-                    "(20 mm), wide two (40 mm). Top up: a second fire, food out, spread, raked out "
-                    "and settled as in the morning; load after so many minutes in all.", TEXT_PT)
+                    "(20 mm), wide two (40 mm).", TEXT_PT)
     table = correction_table(plan, fitted, kitchen)
+    if (table["top_up_kg"] > 0).any():
+        paper.paragraph("Top up: a second fire, food out, spread, raked out and settled as in the "
+                        "morning; load after so many minutes in all. Look inside first, no liquid "
+                        "fuel, door open; wood on a hot hearth smokes, then flashes: face and arm "
+                        "out of the mouth.", TEXT_PT)
     for (hours, load), rows in table.groupby(["hours", "load"], sort=False):
-        paper.room(48)
+        paper.room(CHECK_MM)
         paper.paragraph(f"{plan.at(hours)}, before the {load}", 18, bold=True, after_mm=1)
         head = [f"{off:+d}" if off else "as planned" for off in OFFS_C]
         read = [[scale.say(c, "temp") for c in rows["reading_c"]] for scale in (METRIC, US)]
@@ -129,11 +147,11 @@ def _sure(paper, plan, fitted):
                     "above, does far better.", TEXT_PT)
 
 
-def wall_sheet(plan, path, kitchen="warm", date="", fitted=None, overwrite=False):
+def wall_sheet(plan, path, kitchen="warm", date="", fitted=None, overwrite=False, name=""):
     """Write the sheet on the wall as PDF; returns its Path.
 
-    plan, kitchen, date, fitted : as of `wall_paper`; path : of the PDF
+    plan, kitchen, date, fitted, name : as of `wall_paper`; path : of the PDF
     overwrite : True replaces a file that is there; else InputError
     """
     free_path(path, overwrite)
-    return wall_paper(plan, kitchen, date, fitted).save(path, overwrite)
+    return wall_paper(plan, kitchen, date, fitted, name).save(path, overwrite)

@@ -16,11 +16,12 @@ GUESSES = (
     Guess("low at noon",
           "Noon: six loaves are just out, and the oven runs low (dashed is the plan). Beside them "
           "it reads [199 temp]; where they lay, the hearth is down to [173 temp]. No fire, no "
-          "wood: the door is shut for 70 minutes, nothing in, until the dough of the tin loaves "
-          "is proved. What does the hearth read then, as they go in?",
-          "It reads {answer}: shut, the skin is warmed again out of the depth. An oven that runs "
-          "low is shut first. Then what wants the most heat goes in before its turn, as soon as "
-          "its dough allows, here the tin loaves; the roots and the buns can wait.",
+          "wood: the roots go in nearly at once, for nine minutes longer than planned, and then "
+          "the door is shut for 20 minutes. What does the hearth read as the tin loaves go in, "
+          "an hour and a quarter from now?",
+          "It reads {answer}: shut, the skin is warmed again out of the depth, even while the "
+          "roots bake. An oven that runs low is kept shut, and given time: no wait longer than it "
+          "must be, and every load stays in until it is done, not until the clock says so.",
           SCENE, Surprise(), hearth_c, goes_in(NEXT), low=120, high=280, start=160),
 )
 QUESTIONS = ()
