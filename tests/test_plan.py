@@ -8,14 +8,10 @@ import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
-from ovenkit.plan.correct import correct
-from ovenkit.plan.remarks import changed, six_words
-from ovenkit.plan.rule import GAPS_MM, GRID_MIN, Node, Task, root, rule_for
+from ovenkit.plan.rule import GRID_MIN, Node, Task, root, rule_for
 from ovenkit.plan.search import search
-from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.plan.tries import cooling, expand
 from ovenkit.plan.wants import Want, as_wants, batches
-from ovenkit.traits import turned
 
 ROWAN = ok.read_oven("rowan")
 FIRE = ok.Fire(hours=2.25, wood_kg=11)
@@ -210,81 +206,16 @@ def test_promises_hold_with_finer_steps_and_cells():
     assert promised and not broken, broken
 
 
-def test_readings_as_planned_change_nothing(plan):
-    hours, k = checks(plan)[1]
-    readings = {name: plan.run.reading(name, hours) for name in ("hearth spot", "dome back spot")}
-    same = correct(plan, plan.at(hours), readings)
-    assert abs(same.off_c) < 2
-    assert same.order["load"].tolist() == plan.order["load"].iloc[k:].tolist()
-    assert np.abs(same.order["set_h"] - plan.order["set_h"].iloc[k:].to_numpy()).max() < 0.2
+@pytest.mark.slow
+def test_a_pot_wanted_before_its_bands_come_is_answered_with_a_time():
+    fire, loaves = ok.Fire(hours=2.5, wood_kg=13), Want("hearth loaf", 5)
+    soon = ok.plan_day(ROWAN, [loaves, Want("bean pot", 1, out_by="15:30")], fire=fire)
+    assert soon.cost.spoilt
+    by, = [words for words in soon.helps if words.startswith("Ask for the bean pot by")]
+    then = by.removeprefix("Ask for the bean pot by ")[:5]
+    assert not ok.plan_day(ROWAN, [loaves, Want("bean pot", 1, out_by=then)], fire=fire).cost.spoilt
 
 
-def test_a_correction_moves_the_state_towards_the_truth(plan):
-    hours, k = checks(plan)[1]
-    truth = turned(ROWAN, [0.02, 0.0, 0.1, -0.12])
-    real = ok.run_day(truth, plan.steps, plan.outdoor_c)
-    readings = {name: real.reading(name, hours) for name in ("hearth spot", "dome back spot")}
-    mended = correct(plan, plan.at(hours), readings)
-    true, was = (run.state(hours).zones_c[:4] for run in (real, plan.run))
-    assert np.abs(mended.state.zones_c[:4] - true).mean() < 0.4 * np.abs(was - true).mean()
-    assert "under the plan" in mended.sentence
-
-
-@pytest.mark.parametrize("call, message", [
-    (lambda p: correct(p, "25:00", {"hearth spot": 250}), "give a time of day"),
-    (lambda p: correct(p, p.first_load, {}), "at least one reading"),
-    (lambda p: correct(p, p.first_load, {"hearth spott": 250}), "did you mean 'hearth spot'"),
-    (lambda p: correct(p, p.first_load, {"hearth spot": float("nan")}), "hearth spot is nan"),
-    (lambda p: correct(p, p.at(p.run.hours[-1] - 0.1), {"hearth spot": 180}), "the last load"),
-    (lambda p: correct(p, p.at(p.run.hours[-1] + 1), {"hearth spot": 180}), "nothing of this day"),
-])
-def test_bad_corrections_are_refused(plan, call, message):
-    with pytest.raises(InputError, match=message):
-        call(plan)
-
-
-def test_the_correction_table_says_it_in_six_words(plan):
-    table = correction_table(plan)
-    assert len(table) == len(OFFS_C) * len(checks(plan))
-    assert (table["words"].str.split().str.len() <= 6).all()
-    assert (table.loc[table["off_c"] == 0, "words"] == "As planned").all()
-    assert set(table["gap_mm"]) <= set(GAPS_MM)
-    for _, rows in table[table["batch"] == table.groupby("hours")["batch"].transform(
-            "first")].groupby("hours"):
-        assert rows["minutes"].iloc[0] >= rows["minutes"].iloc[-1]     # cooler: longer
-
-
-def test_following_the_table_beats_following_the_plan():
-    rows = plan_trials.corrected(5, seed=4)
-    off, blind_k, table_k, blind_good, table_good, blind_rest, table_rest = rows.T
-    assert len(rows) > 7 and np.abs(off).max() > 30
-    assert table_k.mean() < 0.7 * blind_k.mean()
-    assert table_good.sum() >= blind_good.sum() and table_rest.sum() > blind_rest.sum()
-
-
-def test_words_of_a_load_that_fails_say_the_right_cause():
-    todo = batches(ROWAN, as_wants({"tin loaf": 4, "sponge cake": 2}))
-    choice = {"top_up_kg": 0, "top_up_min": 0, "batch": 0, "wait_min": 0, "gap_mm": 0,
-              "minutes": 40, "verdict": "pale", "cold": True}
-    assert six_words(choice, {"load": "tin loaf"}, todo) == "Too cool: expect pale, bake 40"
-    other = six_words(choice | {"batch": 1}, {"load": "tin loaf"}, todo)
-    assert other == "Sponge cake: expect pale"
-    long = batches(ROWAN, as_wants({"hearth loaf 400 g": 4, "tin loaf": 4}))
-    k = next(i for i, batch in enumerate(long) if batch.load.name == "hearth loaf 400 g")
-    for wait in (0, 45):
-        for verdict in ("good", "pale"):
-            words = six_words(choice | {"batch": k, "wait_min": wait, "verdict": verdict},
-                              {"load": "tin loaf"}, long)
-            assert len(words.split()) <= 6, words
-    more = choice | {"top_up_kg": 3.5, "top_up_min": 95, "wait_min": 5, "verdict": "good"}
-    assert six_words(more, {"load": "tin loaf"}, todo) == "Top up 3.5 kg, 100 min"
-    wait = choice | {"batch": 1, "wait_min": 25, "gap_mm": "open", "verdict": "good"}
-    assert six_words(wait, {"load": "tin loaf"}, todo) == "Open 25: sponge cake, 40"
-
-
-def test_only_a_load_that_jumps_the_queue_is_said_to_go_first(plan):
-    order = plan.order.iloc[1:]
-    assert "goes first now" not in changed(plan, order, -20.0, [1, 2, 3])
-    swapped = plan.order.iloc[[1, 3, 2]]
-    assert "goes first now" not in changed(plan, swapped, -20.0, [1, 3, 2])
-    assert "goes first now" in changed(plan, plan.order.iloc[[2, 1, 3]], -20.0, [2, 1, 3])
+def test_what_does_not_go_in_at_once_is_said():
+    text = " ".join(ok.plan_day(ROWAN, {"hearth loaf": 9}, fire=FIRE).notes)
+    assert "9 x hearth loaf go in as 2 batches: this hearth holds 7 at once" in text
