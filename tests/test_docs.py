@@ -15,7 +15,9 @@ from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
 import ovenkit as ok
+from ovenkit.__main__ import main
 from ovenkit.keeping import read_fit
+from ovenkit.loads import load_catalogue
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -91,7 +93,7 @@ def test_commands_name_files_and_programs_that_exist():
     assert len(blocks("bash")) == 3
     for command in blocks("bash"):
         for file in re.findall(r"\S*\w\.(?:ipynb|txt|toml)\b", command):
-            assert (ROOT / file).is_file(), file
+            assert (ROOT / file).is_file() or file == "my_day.toml", file
         for program in re.findall(r"\.venv/bin/(\w+)", command):
             owner = {"jupyter": "jupyter_core", "pytest": "pytest", "pip": "pip"}.get(program)
             assert program == "python" or any(
@@ -158,6 +160,18 @@ def test_the_house_in_the_developers_page_is_the_one_that_stands():
     for module in (ROOT / "ovenkit").glob("*.py"):
         if module.stem != "__init__":
             assert len(re.findall(rf"\b{module.stem}\b", house)) >= 1, module.stem
+
+
+def test_the_day_file_is_planned_as_it_stands(tmp_path, capsys, monkeypatch):
+    part = README[README.index("## Plan a day"):README.index("## Know your own oven")]
+    monkeypatch.chdir(tmp_path)
+    Path("my_day.toml").write_text(re.search(r"```toml\n(.*?)```", part, re.S)[1], encoding="utf-8")
+    assert main(["plan", "my_day.toml"]) == 0
+    assert "6 x hearth loaf" in capsys.readouterr().out
+    assert {path.name for path in tmp_path.iterdir()} == {
+        "my_day.toml", "my_day_sheet.pdf", "my_day_plan.csv"}
+    names = re.search(r"A `load` is one of: (.*?);", part, re.S)[1].split(",")
+    assert [" ".join(name.split()) for name in names] == list(load_catalogue())
 
 
 def test_the_lines_on_ones_own_oven_run_as_they_stand(tmp_path):
