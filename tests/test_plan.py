@@ -8,6 +8,7 @@ import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
+from ovenkit.plan.remarks import asides
 from ovenkit.plan.rule import GRID_MIN, Node, Task, root, rule_for
 from ovenkit.plan.search import search
 from ovenkit.plan.tries import cooling, expand
@@ -219,3 +220,11 @@ def test_a_pot_wanted_before_its_bands_come_is_answered_with_a_time():
 def test_what_does_not_go_in_at_once_is_said():
     text = " ".join(ok.plan_day(ROWAN, {"hearth loaf": 9}, fire=FIRE).notes)
     assert "9 x hearth loaf go in as 2 batches: this hearth holds 7 at once" in text
+
+
+def test_wood_in_hand_is_burnt_and_waited_for():
+    menu = {"hearth loaf": 5, "tray of roots": 1}
+    least, more = ok.plan_day(ROWAN, menu), ok.plan_day(ROWAN, menu, spare_kg=1)
+    assert more.wood_kg == least.wood_kg + 1 and more.spare_kg == 1
+    assert not more.cost.spoilt and more.cost.waiting_min >= least.cost.waiting_min
+    assert any("1.0 kg of the wood is in hand" in text for text in asides(more))

@@ -74,6 +74,8 @@ BROKEN = [  # what is written, what is put in its place, what is said
     ("moisture_pct = 18", "moisture_pct = 80", "line 5.*wood moisture is 80"),
     ("moisture_pct = 18", "moisture_pct = -1", "line 5.*wood moisture is -1"),
     ("moisture_pct = 18", 'moisture_pct = "dry"', "line 5.*not a number"),
+    ("moisture_pct = 18", "spare_kg = 9", "line 5.*spare_kg is 9"),
+    ("moisture_pct = 18", "spare_kg = 1", "line 5.*leave one of the two out"),
     ('kitchen = "warm"', 'kitchen = "wram"', "line 6.*did you mean 'warm'"),
     ('kitchen = "warm"', 'kitchen = "hot"', "line 6.*no kitchen 'hot'"),
     ('kitchen = "warm"', "kitchen = 3", "line 6.*text in quotes"),

@@ -6,7 +6,8 @@ from functools import cached_property
 import numpy as np
 import pandas as pd
 
-from ovenkit.files import choose, clock_hours, refuse
+from ovenkit.files import choose, clock_hours, number, refuse
+from ovenkit.inverse import usual_fire
 from ovenkit.oven import Oven
 from ovenkit.plan.agenda import agenda
 from ovenkit.plan.firing import SETTLE_MIN, firings
@@ -28,6 +29,7 @@ EXACT_BATCHES = 7       # up to so many, with the fire given, the search goes on
 LOOK_NODES = 1000       # looked at where a fire is to be chosen too, before the best is taken
 HURRIED_NODES = 300     # the same where something must be out by a time: more moments are tried
 MANY_NODES = 24         # the same for more batches
+MOST_SPARE_KG = 5.0     # more wood in hand is another fire
 REMEDY_NODES = 60       # and for trying out what would help, where no load may be spoilt
 
 
@@ -44,6 +46,7 @@ class Plan:
     exact : whether no order is better; bound : the least that any other could cost
     notes : sentences: what compromises there are, the tightest load, and `helps`
     helps : sentences: what would help, where a load is spoilt
+    spare_kg : of the wood, what is in hand [kg]
     """
     oven: Oven
     outdoor_c: float
@@ -60,6 +63,7 @@ class Plan:
     bound: Cost
     notes: tuple
     helps: tuple = ()
+    spare_kg: float = 0.0
 
     @cached_property
     def table(self):
@@ -82,7 +86,7 @@ class Plan:
 
 
 def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=None,
-             moisture_pct=18, settle_minutes=SETTLE_MIN, goes_first=None):
+             moisture_pct=18, settle_minutes=SETTLE_MIN, goes_first=None, spare_kg=0.0):
     """Return the Plan of one firing: the best order of what is wanted.
 
     oven : Oven
@@ -93,6 +97,8 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     moisture_pct : of the wood, wet basis [%]; settle_minutes : least rest after raking out
     goes_first : name of the load that goes first whatever it costs, or None; what would help is
         then not looked for
+    spare_kg : wood in hand for a poor day, over the fire that is chosen [kg]; the day is planned on
+        all of it, so it waits longer
     What "best" is, see `rule`: exact for a given fire and up to seven batches, else the best of
     many with a bound on any other. Raises InputError for wants that cannot be met at all, or not
     safely.
@@ -100,6 +106,13 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     if not isinstance(oven, Oven):
         refuse(f"the oven is {oven!r}: give an Oven, such as domed_oven()")
     clock_hours(first_load, "first_load")
+    number(spare_kg, "spare_kg", 0, MOST_SPARE_KG, "kg")
+    if spare_kg and fire is None:
+        least = plan_day(oven, wants, first_load, None, outdoor_c, start, moisture_pct,
+                         settle_minutes, goes_first)
+        fire = usual_fire(oven, least.wood_kg + spare_kg, moisture_pct, outdoor_c)
+        return replace(plan_day(oven, wants, first_load, fire, outdoor_c, start, moisture_pct,
+                                settle_minutes, goes_first), spare_kg=spare_kg)
     wants = as_wants(wants)
     check_safe(wants)
     if goes_first is not None:

@@ -32,9 +32,12 @@ def notes(plan, scale=METRIC):
 
 
 def asides(plan, scale=METRIC):
-    """Yield sentences on a Plan: what goes in as several batches, the tightest load, whether it is
-    the best."""
+    """Yield sentences on a Plan: what goes in as several batches, wood in hand, the tightest load,
+    whether it is the best."""
     yield from _cut(plan)
+    if plan.spare_kg:
+        yield (f"{scale.say(plan.spare_kg, 'mass', 1)} of the wood is in hand, for damp wood or a "
+               "cold morning; on a good day the oven waits for it.")
     good = [row for row in plan.order.itertuples() if not row.spoilt]
     if good:
         tight = min(good, key=lambda row: max(row.margin_k / ROOMY_K, row.margin_min / ROOMY_MIN))

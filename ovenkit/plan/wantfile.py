@@ -14,12 +14,12 @@ from ovenkit.files import (
 )
 from ovenkit.oven import Oven, oven_from_table, read_oven
 from ovenkit.plan.doughs import KITCHENS
-from ovenkit.plan.planning import plan_day
+from ovenkit.plan.planning import MOST_SPARE_KG, plan_day
 from ovenkit.plan.wants import Want
 from ovenkit.steps import LIMITS, STEP_KEYS, Fire
 
 KEYS = ("name", "note", "oven", "outdoor_c", "first_load", "start_c", "moisture_pct", "kitchen",
-        "fire", "want")
+        "spare_kg", "fire", "want")
 FIRE_KEYS = tuple(key for key in STEP_KEYS["fire"] if key != "rake_out")
 WANT_KEYS = ("load", "count", "people", "portion_g", "minutes", "ready_at", "out_by", "start_c",
              "note")
@@ -32,6 +32,7 @@ class WantFile:
     name; oven : Oven; wants : tuple of Want; first_load : "HH:MM"
     fire : Fire if it is given, or None; outdoor_c, start_c : [degC], start_c None if cold
     moisture_pct : of the wood, wet basis [%]; kitchen : "warm" or "cool"
+    spare_kg : wood in hand, over the fire that is chosen [kg]
     """
     name: str
     oven: Oven
@@ -42,11 +43,12 @@ class WantFile:
     start_c: float | None = None
     moisture_pct: float = 18.0
     kitchen: str = "warm"
+    spare_kg: float = 0.0
 
     def plan(self):
         """Return the Plan; InputError for wants that cannot be met at all, or not safely."""
         return plan_day(self.oven, self.wants, self.first_load, self.fire, self.outdoor_c,
-                        self.start_c, self.moisture_pct)
+                        self.start_c, self.moisture_pct, spare_kg=self.spare_kg)
 
 
 def read_wants(path):
@@ -65,8 +67,13 @@ def read_wants(path):
         choose(key, KEYS, "key of a want file", where)
         if key in LIMITS:
             number(value, *LIMITS[key], where)
+        elif key == "spare_kg":
+            number(value, key, 0, MOST_SPARE_KG, "kg", where)
         elif key in ("name", "note", "first_load", "kitchen") and not isinstance(value, str):
             refuse(f"{key} is {value!r}: give text in quotes", where)
+    if "spare_kg" in table and "fire" in table:
+        refuse("spare_kg is over the fire that is chosen, and [fire] gives one: leave one of the "
+               "two out", line_of(path, "spare_kg"))
     for key in ("oven", "want"):
         if key not in table:
             refuse(f"the file has no {key}: add it", path.name)
@@ -86,7 +93,8 @@ def read_wants(path):
                     tuple(_want(row, path, i) for i, row in enumerate(rows)),
                     table.get("first_load", "10:30"), _fire(table, path),
                     float(table.get("outdoor_c", 12)), table.get("start_c"),
-                    float(table.get("moisture_pct", 18)), table.get("kitchen", "warm"))
+                    float(table.get("moisture_pct", 18)), table.get("kitchen", "warm"),
+                    float(table.get("spare_kg", 0)))
 
 
 def _want(row, path, i):
