@@ -44,7 +44,7 @@ class Correction:
     order: pd.DataFrame
     steps: tuple
     sentence: str
-    notes : tuple
+    notes: tuple
     helps: tuple = ()
 
 
@@ -104,9 +104,9 @@ def as_written(plan, estimate, oven, state, rule):
 
 def _order(plan, estimate, oven, state, steps, taken, rule):
     """Plan.order of steps from then on, in an oven as it is."""
-    run, before = run_day(oven, steps, plan.outdoor_c, state), plan.order["set_h"].iloc[0]
-    return order_table(run, [plan.batches[i] for i in taken], from_h=estimate.end_h,
-                       first_h=before if before < estimate.end_h - 1e-6 else None, rule=rule)
+    return order_table(run_day(oven, steps, plan.outdoor_c, state),
+                       [plan.batches[i] for i in taken], from_h=estimate.end_h,
+                       first_h=plan.order["set_h"].iloc[0], rule=rule)
 
 
 def _helps(plan, task, order, taken, now):
@@ -131,10 +131,11 @@ def _checked(readings):
 
 
 def to_come(plan, estimate):
-    """(Indices of batches still to go in, minutes since the first went in or None)."""
+    """Return (indices of batches still to go in, minutes since the first was to go in, below 0
+    before)."""
     set_h = plan.order["set_h"].to_numpy()
     left = tuple(int(i) for i in np.flatnonzero(set_h >= estimate.end_h - 1e-6))
-    return left, (None if len(left) == len(set_h) else 60 * (estimate.end_h - set_h[0]))
+    return left, float(60 * (estimate.end_h - set_h[0]))
 
 
 def ready(plan, kitchen):

@@ -185,7 +185,7 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=None):
 
     taken : Batches in the order of its bakes; n_fire : steps before the first wait or bake
     rule : `rule.Rule` that says what is spoilt; None for the one of a plan
-    first_h : when the first load of the day went in, if that was before
+    first_h : when the first load of the day goes in, as planned; None for the first of these
     """
     at = from_h + np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
     bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]

@@ -90,7 +90,8 @@ class Node:
     """A plan up to some batch.
 
     cost : so far; order : batches taken; left : indices of batches to come
-    minutes : since the first batch went in, None before; state : of the oven
+    minutes : since the first batch went in, None before; on the day since it was to go in, below 0
+        before; state : of the oven
     steps, rows : steps after the fire, and what came out (`baked.Baked`, or None)
     fire : steps of the fire, its settling included
     """
