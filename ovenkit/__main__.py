@@ -129,6 +129,11 @@ def main(argv=None):
     except InputError as error:
         print(error, file=sys.stderr)
         return 1
+    except BrokenPipeError:
+        raise
+    except OSError as error:        # a folder that may not be written to, a name too long
+        print(f"{error.filename}: {error.strerror}", file=sys.stderr)
+        return 1
 
 
 def told(argv):
@@ -171,11 +176,13 @@ def planned(argv):
     if given.calendar is not None:
         date = date_of(given.calendar, "the date")
         days = free_path(Path(given.out) / f"{stem}.ics", given.overwrite)
+    print("Trying orders on the oven: a minute for a few things, three for many ...", flush=True)
     plan, scale = wants.plan(), US if given.units == "us" else METRIC
     if days is not None:
         write_calendar(plan, days, date, wants.kitchen, scale, given.overwrite)
-    print(plan_text(plan, wants.kitchen, scale))
-    wall_sheet(plan, sheet, wants.kitchen, overwrite=given.overwrite, name=wants.name)
+    print(plan_text(plan, wants.kitchen, scale, wants.fitted))
+    wall_sheet(plan, sheet, wants.kitchen, given.calendar or "", wants.fitted, given.overwrite,
+               wants.name)
     table.write_text(plan_csv(plan, wants.kitchen), encoding="utf-8")
     files = [f"{sheet} (print it on A4)", str(table), *([] if days is None else [str(days)])]
     print(f"\nWritten: {', '.join(files[:-1])} and {files[-1]}")
@@ -183,6 +190,8 @@ def planned(argv):
 
 
 if __name__ == "__main__":
+    for stream in (sys.stdout, sys.stderr):
+        stream.reconfigure(errors="replace")    # a terminal that has no degree sign
     try:
         sys.exit(main())
     except BrokenPipeError:         # the reader of the pipe has seen enough

@@ -10,9 +10,19 @@ from ovenkit import conduction, oneday, program
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.margins import MOMENT_H, band_k
 from ovenkit.plan.remarks import door_words
-from ovenkit.plan.rule import GAPS_MM, GRID_MIN, INSIDE_K, LONGEST_MIN, NEAR_K, graced, miss
+from ovenkit.plan.rule import (
+    ASTRAY_K,
+    GAPS_MM,
+    GRID_MIN,
+    INSIDE_K,
+    LONGEST_MIN,
+    NEAR_K,
+    PLANNED,
+    graced,
+    miss,
+)
 from ovenkit.plan.table import checks, correction_table
-from ovenkit.plan.tries import AS_GOOD_K, TRIES, pause
+from ovenkit.plan.tries import AS_GOOD_K, pause
 from ovenkit.plan.wants import as_wants, batches
 from ovenkit.simulate import done_minutes
 from ovenkit.traits import SPREADS, turned
@@ -40,25 +50,27 @@ def by_hand(oven, menu, fire, outdoor_c=12):
     begun = ok.run_day(oven, fire, outdoor_c).state()
     best = None
     for order in permutations(range(len(todo))):
-        state, cost, taken = begun, [0, 0, 0], []
+        state, cost, taken = begun, [0, 0, 0, 0], []
         for i in order:
-            wait, state, spoilt, missed = _put_in(oven, todo[i], state, outdoor_c)
-            cost = [cost[0] + spoilt, cost[1] + missed, cost[2] + wait]
+            wait, state, spoilt, missed, off_k = _put_in(oven, todo[i], state, outdoor_c)
+            astray = ASTRAY_K * round(off_k / ASTRAY_K) if spoilt else 0
+            cost = [cost[0] + spoilt, cost[1] + missed, cost[2] + astray, cost[3] + wait]
             taken.append(todo[i].load.name)
         key = (*cost, order)
         if best is None or key < best[0]:
             best = key, taken
-    return best[0][:3], best[1]
+    return best[0][:4], best[1]
 
 
 def _put_in(oven, batch, state, outdoor_c):
-    """(wait, state after, spoilt, missed) of a batch put in at its first good moment."""
+    """(wait, state after, spoilt, missed, degrees off) of a batch in at its first good moment."""
     moments, off = [], {}
     for gap in GAPS_MM:
         run = ok.run_day(oven, [pause(LONGEST_MIN, gap)], outdoor_c, state)
         for k in range(LONGEST_MIN // GRID_MIN + 1):
             off[k, GAPS_MM.index(gap)] = float(miss(batch, *run.met_c(k * GRID_MIN / 60), INSIDE_K))
-    moments = sorted(at for at, m in off.items() if m == 0 and (at[0] or at[1] == 0))[:TRIES]
+    moments = sorted(at for at, m in off.items() if m == 0 and (at[0] or at[1] == 0))
+    moments = moments[:PLANNED.tries]
     if not moments:
         least = min(off.values()) + AS_GOOD_K
         k = min(at[0] for at, m in off.items() if m <= least)
@@ -78,7 +90,7 @@ def _put_in(oven, batch, state, outdoor_c):
         off_k = miss(batch, row.hearth_in_c, row.feels_in_c)
         spoilt = bool(row.verdict != "good" or off_k > NEAR_K
                       or batch.stay is None and minutes >= batch.load.max_minutes)
-        one = (k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > 0))
+        one = (k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > 0), off_k)
         if not one[3]:
             return one
         first = first or one

@@ -189,11 +189,11 @@ def planned(settings, goes_first=None):
 
 def _by_planner(settings):
     """The Day of the best order, with the Plan that has its second load first."""
-    plan = planned(settings)
+    plan = planned(replace(settings, cards=()))
     order = plan.order
-    cards = tuple(Card(row.load, row.wait_min, SAID.get(row.door, "open"))
+    cards = tuple(Card(row.load, row.wait_min, SAID.get(row.door, Card.door))
                   for row in order.itertuples())
     second = next((name for name in order["load"] if name != order["load"].iloc[0]), None)
     mine = replace(settings, cards=cards, wood_kg=plan.wood_kg, whose=MINE)
-    other = second and planned(mine, second)
+    other = second and planned(replace(mine, cards=()), second)
     return Day(mine, plan.run, order, plan, other)

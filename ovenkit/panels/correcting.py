@@ -15,7 +15,8 @@ from ovenkit.panels.planning import CURVES, bands, last_h, load_line, verdict
 from ovenkit.panels.scene import WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.correct import Correction, correct
 from ovenkit.plan.planning import Plan, order_table
-from ovenkit.plan.remarks import changed
+from ovenkit.plan.remarks import changed, in_scale
+from ovenkit.plan.rule import ON_THE_DAY, rule_for
 from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -105,17 +106,8 @@ def _blind(plan, new):
     left = sum(isinstance(step, Bake) for step in steps)
     day = run_day(new.oven, steps, plan.outdoor_c, new.state)
     return order_table(day, plan.batches[-left:], from_h=new.hours,
-                       first_h=float(plan.order["set_h"].iloc[0]))
-
-
-def taken(result):
-    """Return the place in the plan of every load to come, in their new order."""
-    names, left = [], list(range(len(result.plan.order) - len(result.new.order),
-                                 len(result.plan.order)))
-    for load in result.new.order["load"]:
-        names.append(next(k for k in left if result.plan.order["load"].iloc[k] == load))
-        left.remove(names[-1])
-    return names
+                       first_h=float(plan.order["set_h"].iloc[0]),
+                       rule=rule_for(plan.batches, ON_THE_DAY))
 
 
 def key_numbers(result):
@@ -146,10 +138,10 @@ def lines(result, scale=METRIC):
     plan, order = result.plan, result.new.order
     blind = ", ".join(f"{row.load} {verdict(row)}" for row in result.blind.itertuples())
     return (
-        Line("What changes", changed(plan, order, result.new.off_c, taken(result), scale)),
+        Line("What changes", changed(plan, order, result.new.off_c, result.new.taken, scale)),
         *(load_line(row, plan.light_at, scale) for row in order.itertuples()),
         *(Line("Hard to believe", note) for note in result.new.notes),
-        *(Line("Mind", words) for words in result.new.helps),
+        *(Line("Mind", in_scale(words, scale)) for words in result.new.helps),
         Line("Gone on by the clock alone", f"{blind}."),
         Line(f"The paper on the wall, written for the {result.blind['load'].iloc[0]}",
              f"{result.paper}."))

@@ -162,7 +162,7 @@ class PlannerPanel(BusyBoard):
 
     def plan(self, whose):
         """Let the planner find the order, and perhaps the wood, of what is wanted."""
-        words = "Planning: every order is tried on the oven. It takes some seconds ..."
+        words = "Planning: orders are tried on the oven. It takes some seconds ..."
         self.ask(replace(self.settings, whose=whose), words, self._planned)
 
     def sooner(self, place):

@@ -3,15 +3,14 @@
 settings -> `run` -> `picture`; the settings and the runs are those of `cards`.
 """
 
-import re
 from dataclasses import replace
 
 from ovenkit.figures import Band, Line, Picture
 from ovenkit.panels.cards import SAID, PlanDay, run
 from ovenkit.panels.scene import INSIDE, MASONRY, WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.firing import SETTLE_MIN
-from ovenkit.plan.remarks import notes
-from ovenkit.units import METRIC, US, clock
+from ovenkit.plan.remarks import in_scale, notes
+from ovenkit.units import METRIC, clock
 
 OFF = "off its band"    # said of a load that comes out good, to the minute, in the wrong heat
 CURVES = {"dome": "dome_back_c", "feels": "feels_c", "hearth": "hearth_bake_c"}
@@ -79,7 +78,7 @@ def reasons(day, scale=METRIC):
         f"{scale.say(burnt.wood_kg, 'mass', 1)} of wood over {burnt.hours:g} hours; lit at "
         f"{plan.light_at}, raked out at {plan.at(burnt.hours)}, then {SETTLE_MIN} minutes shut.")))
     lines += [Line("Mind", note) for note in notes(plan, scale)]
-    return (*lines, *(Line("What would help", _in_scale(note, scale)) for note in plan.helps))
+    return (*lines, *(Line("What would help", in_scale(note, scale)) for note in plan.helps))
 
 
 def _against(plan, other):
@@ -91,12 +90,9 @@ def _against(plan, other):
         return f"{head}, the best that is left: {', '.join(bad)}."
     if b.compromises > a.compromises:
         return f"{head}, {b.compromises} loads and not {a.compromises} miss their bands."
-    return f"{head}, the oven waits {b.waiting_min - a.waiting_min} minutes more."
-
-
-def _in_scale(text, scale):
-    """A sentence in kilograms as it reads in a scale."""
-    return text if scale != US else scale.words(re.sub(r"([\d.]+) kg", r"[\1 mass]", text))
+    if b.waiting_min > a.waiting_min:
+        return f"{head}, the oven waits {b.waiting_min - a.waiting_min} minutes more."
+    return f"{head}, it comes to much the same."
 
 
 def last_h(order):

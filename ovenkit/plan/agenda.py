@@ -4,8 +4,9 @@ import pandas as pd
 
 from ovenkit.files import clock_hours
 from ovenkit.loads import load_catalogue
-from ovenkit.plan.doughs import dough_clock
+from ovenkit.plan.doughs import dough_clock, load_doughs
 from ovenkit.plan.remarks import door_words
+from ovenkit.plan.safety import is_beans
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, Wait
 from ovenkit.timeline import feeding_s
@@ -15,6 +16,8 @@ STOKE_MIN = 25          # between stokings (common practice: 20 to 30)
 TURN_AT = 0.6           # of a bake (common practice, no source)
 SOAK_H = 12             # dry beans, in water that is thrown away (common practice, no source)
 NIGHT_H = 12            # shut and idle, until the morning reading
+RAKE_MIN = 5            # from raking out until the door is shut (common practice, no source)
+PROBED_MM = 25.0        # high: a probe has a core to find
 HAND_MOST_C = 280.0     # no hand count above, nor just after steam (common practice, no source)
 KINDS = ("dough", "fire", "oven", "load", "check", "end")
 
@@ -32,11 +35,16 @@ def agenda(plan, kitchen="warm", scale=METRIC):
     table = table.assign(minute=table["hours"].round(4), first=first).sort_values(
         ["minute", "first"], kind="stable").drop(columns=["minute", "first"])
     table = table.reset_index(drop=True)
-    since = clock_hours(plan.light_at) + table["hours"]     # midnight of the day of lighting [h]
-    table["what"] += since.map(lambda hours: " (the day before)" if hours < 0 else
-                               " (the next day)" if hours >= 24 else "")
+    table["what"] += table["hours"].map(lambda hours: day_words(plan, hours))
     table.insert(0, "clock", [plan.at(hours) for hours in table["hours"]])
     return table
+
+
+def day_words(plan, hours):
+    """Return in words which day an hour after lighting is on, "" for that of the lighting."""
+    since = clock_hours(plan.light_at) + hours + 0.5 / 60      # as the clock is rounded
+    return (" (the day before)" if since < 0 else "" if since < 24 else
+            " (the next day)" if since < 48 else " (two days on)")
 
 
 def _fire(plan, scale):
@@ -60,7 +68,8 @@ def _fire(plan, scale):
         elif isinstance(step, Wait):
             yield at, f"Wait {step.seconds / 60:.0f} minutes, {door_words(step)}", "", "oven"
         elif not isinstance(step, Bake):
-            yield (at, f"Raked? Door shut, rest until {plan.at(at + hours)}", "", "oven")
+            yield (at + min(RAKE_MIN / 60, hours / 2),
+                   f"Raked? Door shut, rest until {plan.at(at + hours)}", "", "oven")
         at += hours
 
 
@@ -74,9 +83,11 @@ def _loads(plan, scale):
         if load is not None and load.crust and load.kind == "bread" and row.minutes >= 15:
             yield (row.set_h + TURN_AT * row.minutes / 60, f"Turn the {row.load}",
                    "back to front, quickly", "load")
-        done = "" if load is None or not load.crust else (
-            f"core {scale.say(load.core_c, 'temp')}, knock, colour; first in is last out")
-        yield row.out_h, f"Out: {row.load}", done, "load"
+        dough = load_doughs().get(row.load)
+        core = load is not None and load.crust and load.height_mm >= PROBED_MM
+        done = [f"core {scale.say(load.core_c, 'temp')}"] if core else []
+        yield (row.out_h, f"Out: {row.load}", ", ".join([*done, *([dough.done] if dough else [])]),
+               "load")
 
 
 def _checks(plan, scale):
@@ -99,11 +110,11 @@ def _doughs(plan, kitchen):
     clocks = dough_clock(plan, kitchen)
     for row in clocks.itertuples():
         holds = f"waits until {plan.at(row.holds_h)}; early: {row.rescue}"
-        more = " (the buffer: keep this one in the fridge)" if row.buffer else ""
+        more = " (the buffer: into the fridge if the oven is late)" if row.buffer else ""
         same = clocks[clocks["load"] == row.load].index.tolist()
         which = f" ({same.index(row.Index) + 1} of {len(same)})" if len(same) > 1 else ""
         name = f"{row.count} x {row.load}{which}{more}"
-        if row.load == "bean pot":
+        if is_beans(row.load):
             yield (row.mix_h - SOAK_H, "Soak the beans", "", "dough")
             yield (row.mix_h, "Boil the beans hard, in fresh water, 10 minutes at least", holds,
                    "dough")
@@ -145,13 +156,13 @@ def cautions(plan):
         out.append("Fill the steam tray with boiling water from a long spout, glove on, face away.")
     if "pot" in kinds:
         out.append("Pots go in boiling. A probe in the pot decides whether food is safe, this plan "
-                   "cannot: under 63 degC (145 degF) for an unknown time, throw it away.")
-    if "bean pot" in names:
+                   "cannot: under 63 \u00b0C (145 \u00b0F) for an unknown time, throw it away.")
+    if any(map(is_beans, names)):
         out.append("Dry beans: soak, throw that water away, boil hard for at least 10 minutes "
                    "before they go in.")
     if any(batch.load.hearth_high_c > 220 for batch in plan.batches):
-        out.append("No parchment, silicone or glass on a hearth over 220 degC (430 degF). Never "
-                   "throw water in; swab damp, at arm's length.")
+        out.append("No parchment, silicone or glass on a hearth over 220 \u00b0C (430 \u00b0F). "
+                   "Never throw water in; swab damp, at arm's length.")
     if "tin" in kinds or "tray" in kinds:
         out.append("Wet gloves scald. Ask about allergies; label what comes out.")
     out.append("Ash in a lidded metal bucket, on stone, for days. A damp or new oven is dried "

@@ -1,10 +1,14 @@
 """How sure a plan is: the same day in many ovens, drawn from what is not known."""
 
+from dataclasses import replace
+
 import numpy as np
 import pandas as pd
 
 from ovenkit.files import number
+from ovenkit.fit import check_covariance
 from ovenkit.plan.margins import MOMENT_H, band_k
+from ovenkit.run import State
 from ovenkit.simulate import run_days
 from ovenkit.steps import Bake
 from ovenkit.traits import TRAITS, drawn
@@ -15,9 +19,12 @@ DAY_SPREADS = np.array([0.02, 0.08, 0.25, 0.06])
 # (from memory)
 
 
+START_K = 10.0          # how badly a warm start is known (from memory)
+
+
 def covariance_of(fitted=None):
     """Return what is not known of tomorrow: a Fit's covariance, if given, and the day's own."""
-    return np.diag(DAY_SPREADS**2) + (0.0 if fitted is None else fitted)
+    return np.diag(DAY_SPREADS**2) + (0.0 if fitted is None else check_covariance(fitted))
 
 
 def ensemble(plan, n=300, fitted=None, seed=0, upto=None):
@@ -26,7 +33,18 @@ def ensemble(plan, n=300, fitted=None, seed=0, upto=None):
     ovens = drawn(plan.oven, covariance_of(fitted), n, seed)
     logs = np.log([[trait.value(oven) / trait.value(plan.oven) for trait in TRAITS]
                    for oven in ovens])
-    return logs, run_days([(oven, plan.steps[:upto]) for oven in ovens], plan.outdoor_c, plan.start)
+    warmer = np.random.default_rng(seed + 1).normal(0.0, START_K, n)
+    starts = [_begun(plan, oven, float(more)) for oven, more in zip(ovens, warmer, strict=True)]
+    return logs, run_days([(oven, plan.steps[:upto]) for oven in ovens], plan.outdoor_c, starts)
+
+
+def _begun(plan, oven, warmer_k):
+    """The start of a plan in another oven, not quite as it was thought to be."""
+    start = plan.start
+    if isinstance(start, State):
+        zones_c = np.maximum(start.zones_c + warmer_k, plan.outdoor_c)
+        return replace(start, oven=oven, zones_c=zones_c)
+    return None if start is None else float(np.clip(start + warmer_k, plan.outdoor_c, 400.0))
 
 
 def chances(plan, n=300, fitted=None, seed=0):

@@ -12,7 +12,7 @@ import pandas as pd
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.doughs import allowed_h, over_proved
-from ovenkit.plan.estimate import Estimate
+from ovenkit.plan.estimate import WILD, Estimate
 from ovenkit.plan.planning import order_table
 from ovenkit.plan.remarks import changed
 from ovenkit.plan.rule import ON_THE_DAY, Task, root, rule_for
@@ -21,9 +21,9 @@ from ovenkit.plan.topup import top_up
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import run_day
 
-LOOK_NODES = 60         # of the search
+LOOK_NODES = 30         # of the search
 QUICK = 0.5             # steps twice as long while it is tried: readings are no truer than that
-WILD = 5.0              # standard deviations: a reading so far off is asked about
+SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 SURE_MIN = 2            # good so much sooner or later: as written will do
 
 
@@ -33,7 +33,8 @@ class Correction:
 
     hours : from when on, after lighting; oven, state : as they are estimated then
     off_c : hearth then, over what was planned [K]; order : of the loads to come, as Plan.order
-    steps : from then on; sentence : what changed, in one line
+    steps : from then on; taken : the place in the plan of each load to come
+    sentence : what changed, in one line
     notes : readings that are hard to believe; helps : doughs that wait too long now, and a top-up
         fire if a load is spoilt and one would save it
     """
@@ -43,6 +44,7 @@ class Correction:
     off_c: float
     order: pd.DataFrame
     steps: tuple
+    taken: tuple
     sentence: str
     notes: tuple
     helps: tuple = ()
@@ -69,19 +71,43 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     if not left:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
     now, rule = root(left, state, minutes), rule_for(plan.batches, ON_THE_DAY)
-    task = Task(oven, ready(plan, kitchen), plan.outdoor_c, rule, QUICK)
+    task = Task(oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK)
     steps, order, taken = as_written(plan, estimate, oven, state, rule)
     if order is None:
-        best = search(task, [now], LOOK_NODES).node
+        best = rest(task, now, plan.order["load"].iloc[left[0]], LOOK_NODES)
         steps, taken = best.steps, best.order
-        order = _order(plan, estimate, oven, state, steps, taken, rule)
+        order = rest_order(plan, estimate, oven, state, steps, taken, rule)
     off_c = float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])
     notes = tuple(f"The {name} of {value:g} is far from what can be expected: read it again."
                   for (name, value), far in zip(readings.items(), off, strict=True)
                   if abs(far) > WILD)
-    return Correction(estimate.end_h, oven, state, off_c, order, steps,
+    return Correction(estimate.end_h, oven, state, off_c, order, steps, taken,
                       changed(plan, order, off_c, taken), notes,
-                      tuple(_helps(plan, task, order, taken, now)))
+                      tuple(_helps(plan, task, order, taken, now, off_c)))
+
+
+def rest(task, now, planned, nodes):
+    """Return the Node of the best rest of a day: with the planned load first, unless another first
+    spoils fewer or saves SWAP_MIN."""
+    best = search(task, [now], nodes).node
+    if task.batches[best.order[0]].load.name == planned:
+        return best
+    same = search(task, [now], nodes, first=planned, most_spoilt=best.cost.spoilt)
+    if same and same.node.cost.waiting_min <= best.cost.waiting_min + SWAP_MIN:
+        return same.node
+    return best
+
+
+def saving(plan, task, now, order, off_c):
+    """Return the `topup.TopUp` that saves what an oven below the plan spoils, or None.
+
+    order : Plan.order of the rest of the day without it; off_c : hearth over the plan [K]
+    """
+    cold = order["spoilt"] & ((order["hearth_c"] < order["hearth_low_c"])
+                              | (order["feels_c"] < order["feels_low_c"]))
+    if off_c >= 0 or plan.cost.spoilt or not cold.any():
+        return None
+    return top_up(task, now.left, now.state, now.minutes, plan.steps[0].moisture_pct)
 
 
 def as_written(plan, estimate, oven, state, rule):
@@ -95,29 +121,28 @@ def as_written(plan, estimate, oven, state, rule):
     rest_min = round(60 * (ends[k] - estimate.end_h), 6)
     if rest_min > 0:
         steps = (replace(plan.steps[k], minutes=rest_min, hours=None), *steps)
-    order = _order(plan, estimate, oven, state, steps, taken, rule)
+    order = rest_order(plan, estimate, oven, state, steps, taken, rule)
     sure = np.minimum(plan.order["margin_min"].iloc[list(taken)], SURE_MIN).to_numpy()
     fine = (~order["spoilt"] & (order["margin_k"] >= -rule.free_k)
             & (order["margin_min"].to_numpy() >= sure)).all()
     return steps, order if fine else None, taken
 
 
-def _order(plan, estimate, oven, state, steps, taken, rule):
+def rest_order(plan, estimate, oven, state, steps, taken, rule):
     """Plan.order of steps from then on, in an oven as it is."""
     return order_table(run_day(oven, steps, plan.outdoor_c, state),
                        [plan.batches[i] for i in taken], from_h=estimate.end_h,
                        first_h=plan.order["set_h"].iloc[0], rule=rule)
 
 
-def _helps(plan, task, order, taken, now):
+def _helps(plan, task, order, taken, now, off_c):
     """Sentences: doughs that wait longer than they hold, and a fire that saves what is spoilt."""
     for name, until_h, rescue in over_proved(plan, order, taken):
         yield f"The {name} waits until {plan.at(until_h)} only: {rescue}."
-    more = order["spoilt"].any() and not plan.cost.spoilt and top_up(
-        task, now.left, now.state, now.minutes, plan.steps[0].moisture_pct)
+    more = saving(plan, task, now, order, off_c)
     if more:
         yield (f"A top-up fire of {more.wood_kg:g} kg now, with food out for {more.minutes:.0f} "
-               "minutes, would save it.")
+               "minutes and the doughs in the cold, would save it.")
 
 
 def _checked(readings):
@@ -138,10 +163,12 @@ def to_come(plan, estimate):
     return left, float(60 * (estimate.end_h - set_h[0]))
 
 
-def ready(plan, kitchen):
-    """Return the batches of a plan, none to go in before its dough can be ready, or after it holds.
+def ready(plan, kitchen, now_h):
+    """Return the batches of a plan, none to go in before it can be ready, or after it holds.
+
+    now_h : hours after lighting; what is not made by then takes its time
     """
     first = plan.order["set_h"].iloc[0]
     return tuple(batch._replace(ready_h=max(batch.ready_h, soonest - first), in_by_h=latest - first)
-                 for batch, (soonest, latest) in zip(plan.batches, allowed_h(plan, kitchen),
+                 for batch, (soonest, latest) in zip(plan.batches, allowed_h(plan, kitchen, now_h),
                                                      strict=True))

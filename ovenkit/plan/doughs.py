@@ -7,10 +7,11 @@ from typing import NamedTuple
 import pandas as pd
 
 from ovenkit.files import choose, data_dir, number, read_csv
+from ovenkit.plan.safety import is_beans
 
 KITCHENS = {"warm": "26 degC", "cool": "18 degC"}   # (common practice, no source)
+BEANS_H = 2.0           # of the soaking that beans may miss (common practice, no source)
 EARLY = 0.25            # of its proof a dough may miss (common practice, no source)
-POTS_BOIL_MIN = 10      # dry beans, at a hard boil, before they go in
 NUMBERS = ("mix", "bulk_warm", "bulk_cool", "shape", "prove_warm", "prove_cool", "holds",
            "fridge_hours")
 
@@ -28,6 +29,7 @@ class Dough(NamedTuple):
     fridge_hours: float
     into_fridge: bool
     rescue: str
+    done: str
 
     def minutes(self, kitchen):
         """(mix, bulk, shape, prove) in a "warm" or "cool" kitchen [min]."""
@@ -42,7 +44,8 @@ def load_doughs(path=None):
     Raises InputError naming file, line and column.
     """
     path = path or data_dir() / "doughs.csv"
-    columns = dict.fromkeys(NUMBERS, float) | dict.fromkeys(("name", "into_fridge", "rescue"), str)
+    columns = dict.fromkeys(NUMBERS, float) | dict.fromkeys(
+        ("name", "into_fridge", "rescue", "done"), str)
     doughs = {}
     for row in read_csv(path, columns):
         where = f"doughs.csv line {row.pop('line')}"
@@ -60,7 +63,7 @@ def dough_clock(plan, kitchen="warm"):
     plan : Plan; kitchen : "warm" (26 degC) or "cool" (18 degC)
     Columns: load count mix_h shape_h prove_h ready_h holds_h rescue buffer. `ready_h` is when it
     goes in, counted back from there; a load that is not in data/doughs.csv has no row. One dough is
-    the buffer, kept in the fridge: of those that may go there, the one that waits longest.
+    the buffer: of those that may go into the fridge the one that waits longest, not the first one.
     Raises InputError for another kitchen.
     """
     choose(kitchen, KITCHENS, "kitchen")
@@ -76,23 +79,32 @@ def dough_clock(plan, kitchen="warm"):
                      row.set_h + dough.holds / 60, dough.rescue, dough))
     table = pd.DataFrame(rows, columns=["load", "count", "mix_h", "shape_h", "prove_h", "ready_h",
                                         "holds_h", "rescue", "buffer"])
-    chosen = buffer(table["buffer"])
-    first = chosen is not None and int((table["load"] == chosen).to_numpy().argmax())
+    chosen = buffer(table["buffer"].iloc[1:])
+    first = chosen is not None and 1 + int((table["load"].iloc[1:] == chosen).to_numpy().argmax())
     return table.assign(buffer=[chosen is not None and i == first for i in range(len(table))])
 
 
-def allowed_h(plan, kitchen="warm"):
+def allowed_h(plan, kitchen="warm", now_h=0.0):
     """Return (from, until) of each batch of a plan, hours after lighting, on the day itself.
 
     A dough is proved when its batch goes in as planned; it may be taken EARLY of its proof sooner,
-    and later as long as it holds. What is not made beforehand goes in when the oven likes.
+    and later as long as it holds. What does not prove is made by then, or may be made from `now_h`
+    on; beans soak so long that they are not hurried by more than BEANS_H.
     """
+    choose(kitchen, KITCHENS, "kitchen")
     doughs, out = load_doughs(), []
     for row in plan.order.itertuples():
         dough = doughs.get(row.load)
-        prove = dough.minutes(kitchen)[3] if dough else 0.0
-        out.append((row.set_h - EARLY * prove / 60 if prove else -math.inf,
-                    row.set_h + dough.holds / 60 if dough else math.inf))
+        if dough is None:
+            out.append((-math.inf, math.inf))
+            continue
+        work = dough.minutes(kitchen)
+        soonest = row.set_h - EARLY * work[3] / 60
+        if not work[3]:
+            soonest = min(row.set_h, now_h + sum(work) / 60)
+            if is_beans(row.load):
+                soonest = max(soonest, row.set_h - BEANS_H)
+        out.append((soonest, row.set_h + dough.holds / 60))
     return out
 
 
@@ -108,6 +120,7 @@ def over_proved(plan, order, taken):
 
 
 def buffer(doughs):
-    """Return the name of the dough to keep in the fridge, of some Doughs; None if none may go."""
+    """Return the name of the dough that may wait in the fridge, of some Doughs; None if none may.
+    """
     cold = [d for d in doughs if d.into_fridge and d.bulk_warm]
     return max(cold, key=lambda d: (d.fridge_hours, d.holds)).name if cold else None

@@ -14,7 +14,7 @@ from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.margins import margins
 from ovenkit.plan.remarks import door_words, notes
 from ovenkit.plan.remedies import remedies
-from ovenkit.plan.rule import Cost, Task, hurried, root, rule_for
+from ovenkit.plan.rule import PLANNED, SLACK_H, Cost, Task, hurried, root, rule_for, spoils
 from ovenkit.plan.safety import check_safe
 from ovenkit.plan.search import search
 from ovenkit.plan.tries import quickest
@@ -38,11 +38,10 @@ class Plan:
     """A planned day.
 
     oven, outdoor_c, start : as of `run_day`; wants : tuple of Want
-    order : DataFrame, a row per batch as it goes in: load, count, wait_min, gap, minutes, in_h,
+    order : DataFrame, a row per batch as it goes in: load, count, wait_min, door, minutes, set_h,
         out_h, the bands, what the oven is then, margin_k, margin_min, late, verdict, why, spoilt
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `rule.Cost`
-    table : the day by the clock, see `agenda`
     exact : whether no order is better; bound : the least that any other could cost
     notes : sentences: what compromises there are, the tightest load, and `helps`
     helps : sentences: what would help, where a load is spoilt
@@ -99,9 +98,9 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
         then not looked for
     spare_kg : wood in hand for a poor day, over the fire that is chosen [kg]; the day is planned on
         all of it, so it waits longer
-    What "best" is, see `rule`: exact for a given fire and up to seven batches, else the best of
-    many with a bound on any other. Raises InputError for wants that cannot be met at all, or not
-    safely.
+    What "best" is, see `rule`: exact for a given fire, up to seven batches and no out_by, else the
+    best of many with a bound on any other. Raises InputError for wants that cannot be met at all,
+    or not safely.
     """
     if not isinstance(oven, Oven):
         refuse(f"the oven is {oven!r}: give an Oven, such as domed_oven()")
@@ -118,20 +117,25 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     if goes_first is not None:
         choose(goes_first, [want.load.name for want in wants], "wanted load")
     if fire is None:
-        fires = firings(oven, moisture_pct, outdoor_c)
+        fires = firings(oven, moisture_pct, outdoor_c, settle_minutes)
     elif isinstance(fire, Fire):
         fires = [(fire, Settle(minutes=settle_minutes))]
     else:
         refuse(f"fire is {fire!r}: give a Fire, or None to have one chosen")
+    if spare_kg:
+        refuse("spare_kg is over the fire that is chosen, and fire= gives one: leave out one of "
+               "the two")
 
     wanted = batches(oven, wants, first_load)
     few = len(wanted) <= EXACT_BATCHES
     check_times(oven, wanted, first_load)
+    if all(batch.ready_h > 0 for batch in wanted if batch.load.name == goes_first) and goes_first:
+        refuse("it is to go first, and is not ready when the first load goes in", goes_first)
 
     def best(wants, some=None, nodes=REMEDY_NODES if few else 0, most_spoilt=0):
         todo, some = batches(oven, wants, first_load), some or fires
         roots = _roots(oven, some, len(todo), outdoor_c, start)
-        found = search(Task(oven, todo, outdoor_c, rule_for(todo)), roots, nodes, goes_first,
+        found = _found(Task(oven, todo, outdoor_c, rule_for(todo)), roots, nodes, goes_first,
                        most_spoilt)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
@@ -139,10 +143,22 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
             LOOK_NODES if fire is None else None)
     plan = best(wants, None, most, np.inf)
     if plan.cost.spoilt and goes_first is None:
-        every = None if fire is None else firings(oven, moisture_pct, outdoor_c)
+        every = fire and firings(oven, fire.moisture_pct, outdoor_c, settle_minutes)
         helps = tuple(remedies(plan, best, every))
         plan = replace(plan, notes=(*plan.notes, *helps), helps=helps)
     return plan
+
+
+def _found(task, roots, nodes, first, most_spoilt):
+    """The Found of a search; where there are deadlines the better of two, as an easy one must not
+    make a plan worse: the other does not hurry, and is later than it may be at its cost."""
+    found = search(task, roots, nodes, first, most_spoilt)
+    if task.rule == PLANNED or found and found.exact:
+        return found
+    calm = search(task._replace(rule=PLANNED), roots, nodes, first, most_spoilt)
+    if found is None or calm and calm.node.key() < found.node.key():
+        return calm and calm._replace(exact=False, bound=found.bound if found else calm.bound)
+    return found
 
 
 def check_times(oven, todo, first_load):
@@ -155,9 +171,10 @@ def check_times(oven, todo, first_load):
         name, end = batch.load.name, 60 * batch.out_by_h
         room = end - max(60 * batch.ready_h, 0.0)
         if end <= 0:
-            refuse(f"out_by is before the first load goes in, at {first_load}: give a later time, "
-                   "or an earlier first_load", name)
-        if room < minutes:
+            by = clock(end / 60, first_load)
+            refuse(f"out_by {by} is before the first load goes in, at {first_load}: count the "
+                   f'hours to 24, or, if it is the morning after, write "{by} next day"', name)
+        if room < minutes - 60 * SLACK_H:
             refuse(f"out_by leaves {max(room, 0):.0f} minutes, and in the hottest oven it stays "
                    f"{minutes:.0f}: give a later time, or have it ready sooner", name)
     if all(batch.ready_h > 0 for batch in todo):
@@ -194,7 +211,7 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=None):
     for i, batch, row, spare in zip(bakes, taken, run.baked, margins(run), strict=True):
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
         y = batch.load
-        late = at[i + 1] - first > batch.out_by_h + 1e-9
+        late = at[i + 1] - first > batch.out_by_h + SLACK_H
         rows.append({
             "load": y.name, "count": batch.count,
             "wait_min": 0 if pause is None else int(pause.minutes),
@@ -206,8 +223,9 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=None):
             "margin_k": spare.kelvin, "margin_min": spare.minutes,
             "late": late, "verdict": row.verdict, "why": judge(
                 y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
-                60 * (row.out_h - row.in_h), row.loss_pct)[1],
-            "spoilt": late or row.verdict != "good" or spare.kelvin < -rule.near_k})
+                run.steps[i].minutes, row.loss_pct)[1],
+            "spoilt": spoils(rule, batch, row.verdict, max(-spare.kelvin, 0.0),
+                             run.steps[i].minutes, at[i] - first, at[i + 1] - first)})
     return pd.DataFrame(rows)
 
 

@@ -1,7 +1,9 @@
 """What a plan has to say in words: its compromises, what would help, its tightest load."""
 
+import re
+
 from ovenkit.plan.room import most
-from ovenkit.units import METRIC
+from ovenkit.units import METRIC, US
 
 ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compute
 
@@ -13,16 +15,25 @@ def door_words(pause):
     return f"door ajar {pause.gap_mm:g} mm" if pause.gap_mm else "door shut"
 
 
+def in_scale(text, scale):
+    """Return a sentence in kilograms as it reads in a scale."""
+    return text if scale != US else scale.words(re.sub(r"([\d.]+) kg", r"[\1 mass]", text))
+
+
 def misses(plan, scale=METRIC):
     """Yield a sentence on every compromise of a Plan."""
-    for row in plan.order.itertuples():
+    reasons = plan.order["why"] if scale == METRIC else [
+        row.why for row in plan.run.baked_in(scale)]
+    for row, why in zip(plan.order.itertuples(), reasons, strict=True):
         name = f"{row.count} x {row.load}"
         if row.late:
             yield f"{name} comes out at {plan.at(row.out_h)}, later than wanted."
         if row.verdict != "good":
-            yield f"{name} comes out {row.verdict}: {row.why}."
+            yield f"{name} comes out {row.verdict}: {why}."
         elif row.margin_k < 0:
-            yield f"{name} goes in {_outside(row, scale)}; it comes out good all the same."
+            yield (f"{name} goes in {_outside(row, scale)}; " + (
+                "that is too far off to call it good." if row.spoilt else
+                "watched, it comes out good all the same."))
 
 
 def notes(plan, scale=METRIC):
@@ -32,9 +43,12 @@ def notes(plan, scale=METRIC):
 
 
 def asides(plan, scale=METRIC):
-    """Yield sentences on a Plan: what goes in as several batches, wood in hand, the tightest load,
-    whether it is the best."""
+    """Yield sentences on a Plan: what goes in as several batches, or not before some time, wood in
+    hand, the tightest load, whether it is the best."""
     yield from _cut(plan)
+    for want in plan.wants:
+        if want.ready_at:
+            yield f"The {want.load.name} does not go in before {want.ready_at}, as asked."
     if plan.spare_kg:
         yield (f"{scale.say(plan.spare_kg, 'mass', 1)} of the wood is in hand, for damp wood or a "
                "cold morning; on a good day the oven waits for it.")
@@ -43,7 +57,7 @@ def asides(plan, scale=METRIC):
         tight = min(good, key=lambda row: max(row.margin_k / ROOMY_K, row.margin_min / ROOMY_MIN))
         what = "The tightest load" if len(good) == len(plan.order) else "Of the others the tightest"
         yield (f"{what} is {tight.load}: {_room(tight, scale)}, and as good {tight.margin_min} "
-               "minutes sooner or later.")
+               f"minute{'' if tight.margin_min == 1 else 's'} sooner or later.")
     if not plan.exact:
         least, minutes = plan.bound.compromises, plan.bound.waiting_min
         fewer = (f"none with fewer than {least}, or with as many less than {minutes} minutes"

@@ -8,10 +8,12 @@ import numpy as np
 from ovenkit.files import InputError, clock_hours
 from ovenkit.plan.rule import Task, rule_for
 from ovenkit.plan.topup import top_up
+from ovenkit.plan.wants import NEXT_DAY
 from ovenkit.units import clock
 
 MOST = 3                # changes named
-TRIED = 6               # plans made to find them, at most
+TRIED = 8               # plans made to find them, at most
+COUNTS = 5              # numbers of one load tried
 
 
 def remedies(plan, best, fires=None):
@@ -38,7 +40,7 @@ def remedies(plan, best, fires=None):
     if second:
         load, fire = second
         out.append(f"A top-up fire of {fire.wood_kg:g} kg before the {load}, with food out for "
-                   f"{fire.minutes:.0f} minutes, would do it too.")
+                   f"{fire.minutes:.0f} minutes, would do it{' too' if out else ''}.")
     return out or ["No one change of fire or count that was tried makes every load good: leave out "
                    "two things, bake on two days, or use another oven."]
 
@@ -62,34 +64,45 @@ def _kinds(plan, fires):
     """Yield for each kind of change, the nearest first: (what to say of it, wants, fires)."""
     if fires is not None:
         yield [(lambda p: _fire_words(plan, p), plan.wants, fires)]
-    names = list(dict.fromkeys(plan.order.loc[plan.order["spoilt"], "load"]))
-    for name in [name for name in names if any(want.load.name == name and want.out_by
-                                               for want in plan.wants)]:
-        yield [(lambda p, n=name: _by_words(plan, p, n),
-                tuple(replace(want, out_by=None) if want.load.name == name else want
-                      for want in plan.wants), None)]
-    counted = plan.order["load"].value_counts(sort=False)
-    for name in dict.fromkeys([*names, *counted.index[counted > 1]]):
-        i = next(k for k, want in enumerate(plan.wants) if want.load.name == name)
-        want, rest = plan.wants[i], (plan.wants[:i], plan.wants[i + 1:])
-        sizes = plan.order.loc[plan.order["load"] == name, "count"].tolist()
+    of = [batch.want for batch in plan.batches]         # a row of Plan.order each
+    spoilt = list(dict.fromkeys(np.array(of)[plan.order["spoilt"].to_numpy()].tolist()))
+    for i in spoilt:
+        if plan.wants[i].out_by:
+            by = _quarter_after(plan, i)
+            yield [(lambda p, i=i, by=by: _by_words(plan, i, by), _with(plan, i, out_by=by), None),
+                   (lambda p, i=i: _by_words(plan, i, _quarter_after(p, i)),
+                    _with(plan, i, out_by=None), None)]
+        if plan.wants[i].minutes and plan.wants[i].load.crust:
+            yield [(lambda p, i=i: f"Leave out minutes for the {plan.wants[i].load.name}",
+                    _with(plan, i, minutes=None), None)]
+    for i in dict.fromkeys([*spoilt, *(i for i in of if of.count(i) > 1)]):
+        want = plan.wants[i]
+        sizes = [batch.count for batch in plan.batches if batch.want == i]
         counts = [sum(sizes[:k]) for k in range(len(sizes) - 1, 0, -1)] or [want.count // 2]
         yield [(lambda p, n=n, w=want: f"Make {n} of {w.load.name}, not {w.count}",
-                (*rest[0], replace(want, count=n, people=None), *rest[1]), None)
-               for n in counts if n]
-    for name in names:
-        without = tuple(want for want in plan.wants if want.load.name != name)
-        if without:
-            yield [(lambda p, n=name: f"Leave out the {n}", without, None)]
+                _with(plan, i, count=n), None) for n in counts[:COUNTS] if n]
+    for i in dict.fromkeys([*spoilt, *of]):
+        if len(plan.wants) > 1:
+            yield [(lambda p, i=i: f"Leave out the {plan.wants[i].load.name}",
+                    (*plan.wants[:i], *plan.wants[i + 1:]), None)]
 
 
-def _by_words(plan, other, name):
-    """A later time to ask for: the next quarter of an hour after it comes out."""
-    asked = next(want.out_by for want in plan.wants if want.load.name == name)
-    out = other.order.loc[other.order["load"] == name, "out_h"].max()
-    lit = clock_hours(other.light_at)
-    quarter = math.ceil(4 * (lit + out) - 1e-6) / 4
-    return f"Ask for the {name} by {clock(quarter - lit, other.light_at)}, not {asked}"
+def _with(plan, i, **fields):
+    """The wants of a plan, some fields of one of them changed."""
+    return (*plan.wants[:i], replace(plan.wants[i], **fields), *plan.wants[i + 1:])
+
+
+def _quarter_after(plan, i):
+    """The next quarter of an hour after a want of a plan is out, as `Want.out_by` has it."""
+    out = max(row.out_h for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True)
+              if batch.want == i)
+    first = clock_hours(plan.first_load) + out - plan.order["set_h"].iloc[0]
+    quarter = math.ceil(4 * first - 1e-6) / 4
+    return clock(quarter, "00:00") + (f" {NEXT_DAY}" if quarter >= 24 else "")
+
+
+def _by_words(plan, i, by):
+    return f"Ask for the {plan.wants[i].load.name} by {by}, not {plan.wants[i].out_by}"
 
 
 def _fire_words(plan, other):

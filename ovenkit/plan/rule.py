@@ -2,19 +2,20 @@
 
 A plan is a fire, then batches one after another. Each goes in at the first moment, on a grid of
 5 minutes and with the door shut, ajar or open until then (the smallest gap of those that are as
-soon), at which hearth and feels are well within its bands and it comes out good. Where there is
-no such moment it goes in where it misses its bands least, and that is a compromise. Where something
-must be out by a time, the first moment at which hearth and feels miss by no more than HURRY_K is
-tried as well. A load counts as spoilt if it comes out other than good, later than it must, or
-misses its bands by more than NEAR_K, on such a day HURRY_K.
+soon; the first four such are tried), at which hearth and feels are well within its bands and it
+comes out good. Where there is no such moment it goes in where it misses its bands least, and that
+is a compromise. Where something must be out by a time, the first moment at which hearth and feels
+miss by no more than HURRY_K is tried as well. A load counts as spoilt if it comes out other than
+good, later than it must, only after its longest time, or misses its bands by more than NEAR_K, on
+such a day HURRY_K.
 Of all plans the best has
 
-    fewest spoilt, then fewest compromises, then least waiting (minutes late counted with it),
-    then least wood, then the shortest fire, then the batch of the hotter band first
+    fewest spoilt, then fewest compromises, then the spoilt least astray, then least waiting
+    (minutes late counted with it), then least wood, then the shortest fire, then the hotter band
 
 On the day itself, when the oven is off, near enough is good: within NEAR_K of its bands a load is
 no compromise, within HURRY_K it is not spoilt if it comes out good, though each degree beyond
-EASY_K counts as much as PATIENCE_MIN of waiting.
+EASY_K counts as much as PATIENCE_MIN of waiting, PATIENT_MIN at most.
 """
 
 from dataclasses import dataclass, replace
@@ -32,10 +33,13 @@ GAPS_MM = (0, 10, 20, 40, OPEN)
 LONGEST_MIN = 360       # no single wait is longer
 INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
 GRACE_MIN, GRACE = 2, 0.05      # and stays in longer than it must, by so many minutes or that share
-NEAR_K = 10.0           # outside its bands by more, hearth and feels together, a load is spoilt
+SLACK_H = 1e-6          # what sums of minutes are out by
+NEAR_K = 10.0           # outside its bands by more, hearth or feels, a load is spoilt
 HURRY_K = 30.0          # the same in a hurry, and on the day: better off its bands than not at all
+ASTRAY_K = 10           # steps in which the degrees count by which a spoilt load misses its bands
 EASY_K = 5.0            # outside its bands by less, nobody minds on the day
-PATIENCE_MIN = 10.0     # of waiting that a degree outside the bands is worth on the day [min/K]
+PATIENCE_MIN = 10.0     # of waiting that a degree outside the bands is worth on the day [min/K],
+PATIENT_MIN = 60        # and so many for a load at most: nobody waits longer for a band
 
 
 @dataclass(frozen=True)
@@ -45,8 +49,10 @@ class Rule:
     gaps : of GAPS_MM, those that a wait may have
     inside_k : how far inside its bands a batch goes in, each tried; below 0 that far outside [K]
     free_k, near_k : outside by more it is a compromise, or spoilt [K]
-    easy_k, patience_min : each degree outside beyond `easy_k` counts as so many minutes [K, min/K]
+    easy_k, patience_min : each degree outside beyond `easy_k`, of a load that is not spoilt, counts
+        as so many minutes of waiting [K, min/K]
     strict : whether what takes its longest time counts as spoilt even if it comes out good
+    tries : moments tried within the bands before a batch counts as a compromise
     """
     gaps: tuple = GAPS_MM
     inside_k: tuple = (INSIDE_K,)
@@ -55,15 +61,16 @@ class Rule:
     easy_k: float = 0.0
     patience_min: float = 0.0
     strict: bool = True
+    tries: int = 4
 
     def hurried(self):
         """The same where something must be out by a time."""
-        return replace(self, inside_k=(self.inside_k[0], -HURRY_K), near_k=HURRY_K)
+        return replace(self, inside_k=(*self.inside_k[:1], -HURRY_K), near_k=HURRY_K)
 
 
 PLANNED = Rule()
-ON_THE_DAY = Rule(inside_k=(-EASY_K, -NEAR_K), free_k=NEAR_K, near_k=HURRY_K, easy_k=EASY_K,
-                  patience_min=PATIENCE_MIN, strict=False)
+ON_THE_DAY = Rule(inside_k=(-EASY_K, -NEAR_K, -HURRY_K), free_k=NEAR_K, near_k=HURRY_K,
+                  easy_k=EASY_K, patience_min=PATIENCE_MIN, strict=False, tries=12)
 
 
 class Task(NamedTuple):
@@ -80,7 +87,8 @@ class Cost(NamedTuple):
     """What a plan costs, in the order in which it matters."""
     spoilt: int
     compromises: int    # the spoilt among them
-    waiting_min: int    # and minutes late
+    astray_k: int       # degrees by which the spoilt miss their bands, in steps of ASTRAY_K
+    waiting_min: int    # and minutes late, and what the rule's patience adds
     wood_kg: float
     fire_h: float
 
@@ -116,7 +124,7 @@ def root(left, state, minutes=None, fire=()):
     left : indices of the batches to come; fire : steps up to then
     """
     fires = [step for step in fire if isinstance(step, Fire)]
-    cost = Cost(0, 0, 0, float(sum(step.wood_kg for step in fires)),
+    cost = Cost(0, 0, 0, 0, float(sum(step.wood_kg for step in fires)),
                 sum(step.seconds for step in fires) / 3600)
     return Node(cost, (), tuple(left), minutes, state, (), (), tuple(fire))
 
@@ -132,13 +140,26 @@ def rule_for(batches, rule=PLANNED):
 
 
 def miss(batch, hearth_c, feels_c, inside_k=0.0):
-    """Degrees by which hearth and feels lie outside a batch's bands [K]; arrays broadcast.
+    """Degrees by which hearth or feels, the worse of the two, lies outside a batch's bands [K].
 
+    hearth_c, feels_c : [degC], arrays broadcast
     inside_k : the bands narrowed by that much at each edge [K]
     """
     y = batch.load
-    return sum(np.maximum(np.maximum(low - t, t - high) + inside_k, 0.0) for t, low, high in (
-        (hearth_c, y.hearth_low_c, y.hearth_high_c), (feels_c, y.feels_low_c, y.feels_high_c)))
+    off = np.maximum(np.maximum(y.hearth_low_c - hearth_c, hearth_c - y.hearth_high_c),
+                     np.maximum(y.feels_low_c - feels_c, feels_c - y.feels_high_c))
+    return np.maximum(off + inside_k, 0.0)
+
+
+def spoils(rule, batch, verdict, off_k, minutes, set_h, out_h):
+    """Whether a batch counts as spoilt.
+
+    verdict : of what came out; off_k : outside its bands as it went in [K]; minutes : in the oven
+    set_h, out_h : hours after the first load
+    """
+    return bool(verdict != "good" or off_k > rule.near_k or out_h > batch.out_by_h + SLACK_H
+                or set_h < batch.ready_h - SLACK_H
+                or rule.strict and batch.stay is None and minutes >= batch.load.max_minutes)
 
 
 def graced(minutes):
@@ -155,13 +176,15 @@ def then(task, node, batch, wait_min, steps, run):
     set_min = 0.0 if node.minutes is None else node.minutes + wait_min
     minutes = set_min + steps[-1].minutes
     off = miss(y, row.hearth_in_c, row.feels_in_c)
-    late = 0 if minutes / 60 <= y.out_by_h + 1e-9 else round(minutes - 60 * y.out_by_h)
-    spoilt = (row.verdict != "good" or off > rule.near_k or late > 0
-              or rule.strict and y.stay is None and steps[-1].minutes >= y.load.max_minutes)
-    missed = spoilt or off > rule.free_k or set_min / 60 > y.in_by_h + 1e-9
-    waiting = wait_min + late + round(rule.patience_min * max(off - rule.easy_k, 0.0))
+    late = 0 if minutes / 60 <= y.out_by_h + SLACK_H else round(minutes - 60 * y.out_by_h)
+    spoilt = spoils(rule, y, row.verdict, off, steps[-1].minutes, set_min / 60, minutes / 60)
+    missed = spoilt or off > rule.free_k or set_min / 60 > y.in_by_h + SLACK_H
+    price = 0 if spoilt else min(PATIENT_MIN,
+                                 round(rule.patience_min * max(off - rule.easy_k, 0.0)))
+    waiting = wait_min + late + price
     cost = node.cost
     cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(missed),
+                cost.astray_k + (ASTRAY_K * round(off / ASTRAY_K) if spoilt else 0),
                 cost.waiting_min + waiting, cost.wood_kg, cost.fire_h)
     return Node(cost, (*node.order, batch), tuple(i for i in node.left if i != batch), minutes,
                 run.state(), node.steps + steps, (*node.rows, row), node.fire)

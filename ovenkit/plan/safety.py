@@ -12,8 +12,14 @@ NEVER_LONG = {          # word in a name: why it is not left in a cooling oven
     "goose": "poultry", "mince": "minced meat", "minced": "minced meat", "burger": "minced meat",
     "garlic": "garlic packed in oil can hold botulism", "foil": "foil keeps the air out: botulism"}
 MEAT = ("meat", "beef", "lamb", "pork", "sausage", "jerky", "biltong", "fish")
+PULSES = {"bean", "beans", "chickpea", "chickpeas", "lentil", "lentils", "pulse", "pulses"}
 DRYING_C = 75.0         # a band that ends below is for drying
-HOT_C = 90.0            # a pot that is to stay long goes in at the boil
+HOT_C = 90.0            # a pot goes in at the boil
+
+
+def is_beans(name):
+    """Return whether a load is dry beans, to be soaked and boiled hard before they go in."""
+    return bool(PULSES & set(re.findall(r"[a-z]+", name.lower())))
 
 
 def check_name(name):
@@ -32,7 +38,7 @@ def check_safe(wants):
     wants : sequence of `wants.Want`. After the usual cautions (common practice, no source; the
     figures are those of food codes in the United Kingdom and the United States, from memory):
     no rice, poultry, mince, garlic in oil or foil parcels left for long in a cooling oven; a pot
-    that stays long goes in boiling; meat is never dried in a falling oven. Local codes decide.
+    goes in boiling; meat is never dried in a falling oven. Local codes decide.
     """
     for want in wants:
         load, words = want.load, set(re.findall(r"[a-z]+", want.load.name.lower()))
@@ -44,7 +50,7 @@ def check_safe(wants):
         if load.feels_high_c < DRYING_C and words & {*MEAT, *NEVER_LONG}:
             refuse("meat and fish are never dried in a falling oven: it passes the warm hours "
                    "in which germs grow", load.name)
-        if load.kind == "pot" and (want.stay or 0) > NIGHT_MIN - 1 and load.start_c < HOT_C:
-            refuse(f"it would go in at {load.start_c:g} degC and stay long in a cooling oven: "
+        if load.kind == "pot" and load.start_c < HOT_C:
+            refuse(f"it would go in at {load.start_c:g} degC and warm slowly in a cooling oven: "
                    "bring it to a hard boil on the stove first, and write so (start_c = 95)",
                    load.name)

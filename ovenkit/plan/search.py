@@ -2,8 +2,9 @@
 
 Nodes are taken up in the order of what they cost so far and must still cost at least, so the first
 whole plan that is taken up is the best there is (what "best" is, see `rule`). What they must still
-cost: masonry that only cools is never again as hot as it would be shut and empty, which gives each
-batch a last moment, and none bakes faster than in an oven hotter than its bands. How many must come
+cost: masonry that only cools is never again as hot as it would be shut and empty (what goes in is
+colder than the oven; a pot of 95 degC in a hearth below is spoilt anyway), which gives each batch a
+last moment, and none bakes faster than in an oven hotter than its bands. How many must come
 too late then is Moore's problem of one machine (J. M. Moore, Management Science 15, 1968).
 """
 
@@ -14,7 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ovenkit.plan.rule import GRID_MIN, Cost, Node
+from ovenkit.plan.rule import GRID_MIN, SLACK_H, Cost, Node
 from ovenkit.plan.tries import GRID_H, cooling, expand, quickest
 
 BEAM = 6                # plans carried on where there are too many to try them all
@@ -39,7 +40,8 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
     roots : Nodes with no batch taken yet; nodes : give the best so far after so many nodes, with a
     bound; None waits for the exact answer
     first : name of the load that goes first whatever it costs, or None
-    most_spoilt : plans that spoil more are not looked at; None is returned if none is left
+    most_spoilt : plans that spoil more are not looked at; None is returned if none is left, or,
+        with `nodes`, none was found
     """
     count, seen, best = 0, 0, None
     quick = quickest(task.oven, task.batches)
@@ -52,7 +54,8 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
             best, more = _dive(task, roots, quick, first, most_spoilt)
             seen += more
         if late:
-            return best and Found(best[1], Cost(*min(best[0], heap[0][0])[:5]), False, seen)
+            return best and Found(best[1], Cost(*min(best[0], heap[0][0])[:-1]),
+                                  best[0] <= heap[0][0], seen)
         wave = [heapq.heappop(heap)[2:] for _ in range(min(WAVE, len(heap)))]
         ready = [pair for pair in wave if pair[1] is not None]
         for node, key, curves in _weighed(task, quick, [node for node, curves in wave
@@ -121,7 +124,7 @@ def _too_late(batches, quick, node, curves, near):
     late, done = 0, []
     for end, length in sorted(jobs):
         done.append(length)
-        if sum(done) > end:
+        if sum(done) > end + 60 * SLACK_H:
             done.remove(max(done))
             late += 1
     return late

@@ -4,12 +4,10 @@ from dataclasses import replace
 
 import pandas as pd
 
-from ovenkit.plan.correct import QUICK, as_written, ready, to_come
+from ovenkit.plan.correct import QUICK, as_written, ready, rest, rest_order, saving, to_come
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.remarks import door_words, six_words
 from ovenkit.plan.rule import GAPS_MM, ON_THE_DAY, OPEN, Task, root, rule_for
-from ovenkit.plan.search import search
-from ovenkit.plan.topup import top_up
 from ovenkit.plan.tries import pause
 from ovenkit.run import State
 from ovenkit.steps import Bake
@@ -18,7 +16,6 @@ OFFS_C = (-60, -30, 0, 30, 60)
 CHECKS = 3
 ON_PAPER = replace(ON_THE_DAY, gaps=(0, 20, 40, OPEN))  # as few words as a wall can hold
 LOOK_NODES = 0          # of a search: the few best of every length
-SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 
 
 def checks(plan):
@@ -42,42 +39,37 @@ def correction_table(plan, fitted=None, kitchen="warm"):
     0 for none; then batch, wait_min, gap_mm, minutes.
     """
     rows, rule = [], rule_for(plan.batches, ON_PAPER)
-    task = Task(plan.oven, ready(plan, kitchen), plan.outdoor_c, rule, QUICK)
     for hours, k in checks(plan):
         estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
         planned_c = float(plan.run.reading("hearth spot", hours))
         left, minutes = to_come(plan, estimate)
+        task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK)
         for off in OFFS_C:
             choice, words = _as_planned(plan, k), "As planned"
             cells = estimate.given({"hearth spot": planned_c + off})[1].zones_c
             state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
             if off and as_written(plan, estimate, plan.oven, state, rule)[1] is None:
-                choice = _choice(plan, task, root(left, state, minutes), planned["load"])
+                choice = _choice(plan, task, estimate, root(left, state, minutes), off)
                 words = six_words(choice, planned, plan.batches)
             rows.append({"hours": hours, "load": planned["load"], "planned_c": planned_c,
                          "reading_c": planned_c + off, "off_c": off, **choice, "words": words})
     return pd.DataFrame(rows)
 
 
-def _choice(plan, task, now, planned):
-    """What to do next: the planned load, unless another first spoils fewer or saves SWAP_MIN, or
-    only a top-up fire spoils none."""
-    best = search(task, [now], LOOK_NODES).node
-    if task.batches[best.order[0]].load.name != planned:
-        same = search(task, [now], LOOK_NODES, first=planned, most_spoilt=best.cost.spoilt)
-        if same and same.node.cost.waiting_min <= best.cost.waiting_min + SWAP_MIN:
-            best = same.node
-    more = best.cost.spoilt and not plan.cost.spoilt and top_up(
-        task, now.left, now.state, now.minutes, plan.steps[0].moisture_pct)
+def _choice(plan, task, estimate, now, off_c):
+    """What to do next: as `rest` has it, or a top-up fire if only that saves the day."""
+    best = rest(task, now, plan.order["load"].iloc[now.left[0]], LOOK_NODES)
+    more = best.cost.spoilt and saving(plan, task, now, rest_order(
+        plan, estimate, plan.oven, now.state, best.steps, best.order, task.rule), off_c)
     best = more.node if more else best
-    pause = best.steps[0] if not isinstance(best.steps[0], Bake) else None
+    before = best.steps[0] if not isinstance(best.steps[0], Bake) else None
     bake = next(step for step in best.steps if isinstance(step, Bake))
     load, row = task.batches[best.order[0]].load, best.rows[0]
     return {"top_up_kg": more.wood_kg if more else 0.0,
             "top_up_min": int(more.minutes) if more else 0,
-            "batch": best.order[0], "wait_min": 0 if pause is None else int(pause.minutes),
-            "gap_mm": 0 if pause is None else (OPEN if pause.door == "open"
-                                               else pause.gap_mm or 0),
+            "batch": best.order[0], "wait_min": 0 if before is None else int(before.minutes),
+            "gap_mm": 0 if before is None else (OPEN if before.door == "open"
+                                                else before.gap_mm or 0),
             "minutes": int(bake.minutes), "verdict": row.verdict,
             "cold": row.verdict in ("pale", "underdone", "cold")
             or row.feels_in_c < load.feels_low_c}

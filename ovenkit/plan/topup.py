@@ -12,6 +12,7 @@ from ovenkit.steps import Settle
 
 MOST_KG_M2 = 12.0       # of hearth: the largest top-up fire
 SETTLE_MIN = 20
+LONGEST_MIN = 120       # food is not kept out for longer (common practice, no source)
 LOOK_NODES = 0          # of its search: the few best of every length are enough
 
 
@@ -28,8 +29,8 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
 
     task : `rule.Task`; left : indices of the batches to come; state : of the oven
     minutes : since the first batch went in, or None; moisture_pct : of the wood, wet basis [%]
-    It takes 60 to 120 minutes (common practice, no source), and its worth is known badly, so what
-    goes in after it is to be well within its bands, whatever the rule of the task.
+    With spreading, raking out and settling it takes LONGEST_MIN at most. Its worth is known badly,
+    so what goes in after it is to be well within its bands, whatever the rule of the task.
     """
     task = task._replace(rule=rule_for(task.batches))
     wood = np.arange(1.0, MOST_KG_M2 * task.oven.hearth_area_m2, WOOD_GRID_KG)
@@ -39,7 +40,7 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
                     task.finer)
     takes = [sum(step.seconds for step in fire) / 60 for fire in fires]
     roots = [root(left, run.state(), None if minutes is None else minutes + more, fire)
-             for fire, run, more in zip(fires, runs, takes, strict=True)]
+             for fire, run, more in zip(fires, runs, takes, strict=True) if more <= LONGEST_MIN]
     found = search(task, roots, LOOK_NODES, most_spoilt=0)
     if found is None:
         return None

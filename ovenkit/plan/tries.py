@@ -5,14 +5,23 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.oneday import feels_shut_c
-from ovenkit.plan.rule import GAPS_MM, GRID_MIN, LONGEST_MIN, OPEN, Node, graced, miss, then
+from ovenkit.plan.rule import (
+    GAPS_MM,
+    GRID_MIN,
+    LONGEST_MIN,
+    OPEN,
+    SLACK_H,
+    Node,
+    graced,
+    miss,
+    then,
+)
 from ovenkit.simulate import done_minutes, run_days
 from ovenkit.steps import Bake, Wait
 from ovenkit.units import ZERO_C
 
 AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
-TRIES = 4               # moments tried within the bands before a batch counts as a compromise
-HOTTER_K = 30.0         # than its bands: no batch is done faster in a plan
+HOTTER_K, HOTTEST_C = 30.0, 400.0       # than its bands: no batch is done faster in a plan
 
 
 class Try(NamedTuple):
@@ -49,13 +58,14 @@ def cooling(task, nodes):
 
 
 def quickest(oven, batches):
-    """Return the least minutes each batch stays in: those in an oven hotter than its bands."""
+    """Return the least minutes each batch stays in: those in an oven hotter than its bands (or at
+    HOTTEST_C, where GRACE_MIN is more than it could be faster by)."""
     least = [batch.stay for batch in batches]
     open_ = [i for i, stay in enumerate(least) if stay is None]
     days = [(oven, (Bake(batches[i].load, batches[i].count,
                          minutes=batches[i].load.max_minutes),)) for i in open_]
-    hot = [min(max(batches[i].load.hearth_high_c, batches[i].load.feels_high_c) + HOTTER_K, 400.0)
-           for i in open_]
+    hot = [min(max(batches[i].load.hearth_high_c, batches[i].load.feels_high_c) + HOTTER_K,
+               HOTTEST_C) for i in open_]
     for i, run in zip(open_, run_days(days, start=hot), strict=True):
         least[i] = done_minutes(run, 0, run.steps[0])
     return least
@@ -67,7 +77,7 @@ def expand(task, nodes):
     tries = [attempt for node, curves in nodes for attempt in _tries(task, node, curves)]
     children, seen = [None] * len(tries), 0
     again = list(range(len(tries)))
-    for round_ in range(TRIES):
+    for round_ in range(task.rule.tries):
         again = [i for i in again if len(tries[i].moments) > round_]
         if not again:
             break
@@ -94,28 +104,31 @@ def _tries(task, node, curves):
         if node.minutes is None and batch.ready_h > 0 and any(
                 batches[k].ready_h <= 0 for k in node.left):
             continue                    # not ready when the first load goes in
-        late = 0.0
-        if node.minutes is not None and np.isfinite(batch.ready_h):
-            late = GRID_H < batch.ready_h - node.minutes / 60 - 1e-9
-            late = np.where(late & (GRID_H < GRID_H[-1]), 1e6, 0.0)
-        tried = set()
+        ready_h = -1.0 if node.minutes is None else batch.ready_h - node.minutes / 60
+        if ready_h > GRID_H[-1] + SLACK_H:      # a wait longer than any other
+            wait = GRID_MIN * int(np.ceil(60 * ready_h / GRID_MIN - 1e-6))
+            yield Try(node, i, tuple((wait, gap) for gap in rule.gaps[:rule.tries]), 1)
+            continue
+        late, tried = np.where(GRID_H < ready_h - SLACK_H, 1e6, 0.0), set()
         for inside in rule.inside_k:
-            moments = _moments(miss(batch, *np.moveaxis(curves, -1, 0), inside) + late, rule.gaps)
+            moments = _moments(miss(batch, *np.moveaxis(curves, -1, 0), inside) + late, rule)
             if moments not in tried:
                 tried.add(moments)
                 yield Try(node, i, moments, 1 if inside >= 0 else 0)
 
 
-def _moments(off, gaps):
-    """The first TRIES (minutes, gap) at which nothing is off, else the one that is least so.
+def _moments(off, rule):
+    """The first (minutes, gap) at which nothing is off, as many as the rule tries, else the one
+    that is least so.
 
     off : (gaps, grid) [K]
     """
+    gaps = rule.gaps
     soonest = sorted((int(k), gap) for gap, k in np.argwhere(off == 0) if k or not gap)
     if not soonest:
         k = int(np.argmax(off.min(0) <= off.min() + AS_GOOD_K))
         soonest = [(k, int(off[:, k].argmin()) if k else 0)]
-    return tuple((k * GRID_MIN, gaps[gap]) for k, gap in soonest[:TRIES])
+    return tuple((k * GRID_MIN, gaps[gap]) for k, gap in soonest[:rule.tries])
 
 
 def _bake(task, asked):

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from ovenkit.files import (
     InputError,
     choose,
@@ -12,11 +14,13 @@ from ovenkit.files import (
     read_toml,
     refuse,
 )
+from ovenkit.keeping import read_fit
 from ovenkit.oven import Oven, oven_from_table, read_oven
 from ovenkit.plan.doughs import KITCHENS
 from ovenkit.plan.planning import MOST_SPARE_KG, plan_day
 from ovenkit.plan.wants import Want
 from ovenkit.steps import LIMITS, STEP_KEYS, Fire
+from ovenkit.traits import SPREADS
 
 KEYS = ("name", "note", "oven", "outdoor_c", "first_load", "start_c", "moisture_pct", "kitchen",
         "spare_kg", "fire", "want")
@@ -33,6 +37,7 @@ class WantFile:
     fire : Fire if it is given, or None; outdoor_c, start_c : [degC], start_c None if cold
     moisture_pct : of the wood, wet basis [%]; kitchen : "warm" or "cool"
     spare_kg : wood in hand, over the fire that is chosen [kg]
+    fitted : covariance of what is not known of the oven: of its fit, of a tape's measure, or None
     """
     name: str
     oven: Oven
@@ -44,6 +49,7 @@ class WantFile:
     moisture_pct: float = 18.0
     kitchen: str = "warm"
     spare_kg: float = 0.0
+    fitted: object = None
 
     def plan(self):
         """Return the Plan; InputError for wants that cannot be met at all, or not safely."""
@@ -83,7 +89,8 @@ def read_wants(path):
     if not isinstance(rows, list) or not rows or not all(isinstance(row, dict) for row in rows):
         refuse("the wants are not tables: begin each one with [[want]]", line_of(path, "want"))
     try:
-        oven = (oven_from_table(table["oven"], path, "oven") if isinstance(table["oven"], dict)
+        oven = (oven_from_table({"name": "your oven"} | table["oven"], path, "oven")
+                if isinstance(table["oven"], dict)
                 else read_oven(find(table["oven"], "ovens", path.parent)))
     except InputError as error:
         if ".toml" in str(error).split(":")[0]:
@@ -94,7 +101,16 @@ def read_wants(path):
                     table.get("first_load", "10:30"), _fire(table, path),
                     float(table.get("outdoor_c", 12)), table.get("start_c"),
                     float(table.get("moisture_pct", 18)), table.get("kitchen", "warm"),
-                    float(table.get("spare_kg", 0)))
+                    float(table.get("spare_kg", 0)), _unknown(table["oven"], path))
+
+
+def _unknown(oven, path):
+    """Covariance of an oven's traits: of its fit if it has one; of a tape's measure if it stands in
+    the day itself; None for an oven that is known."""
+    if isinstance(oven, dict):
+        return np.diag(SPREADS**2)
+    file = find(oven, "ovens", path.parent)
+    return read_fit(file).covariance if "fit" in read_toml(file) else None
 
 
 def _want(row, path, i):

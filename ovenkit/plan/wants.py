@@ -10,6 +10,7 @@ from ovenkit.plan.room import most
 from ovenkit.plan.safety import check_name
 from ovenkit.run import LOAF_LOSS
 
+NEXT_DAY = "next day"
 PORTION_G = 150.0       # baked, for one person, if nothing else is said (common practice)
 
 
@@ -20,7 +21,8 @@ class Want:
     load : Load, or its name in the catalogue
     count : pieces; or people, and portion_g [g baked] for each
     minutes : in the oven; None until done, or for what no core tells its shortest stay
-    ready_at : "HH:MM" before which it cannot go in; out_by : "HH:MM" by which it must be out
+    ready_at : "HH:MM" before which it cannot go in; out_by : "HH:MM" by which it must be out; both
+        on the day of the first load, or "HH:MM next day"
     start_c : as it goes in [degC]; None as the catalogue has it
     Raises InputError.
     """
@@ -44,25 +46,29 @@ class Want:
         where = load.name
         if (self.count is None) == (self.people is None):
             refuse("give count=, or people= and a portion: one of the two", where)
+        portion = number(self.portion_g, "portion_g", 5, 5000, "g", where)
         if self.count is None:
             people = _whole(self.people, "people", 1, 500, where)
-            portion = number(self.portion_g, "portion_g", 5, 5000, "g", where)
             piece = load.mass_g * (1 - LOAF_LOSS * load.crust)
             object.__setattr__(self, "count", max(1, math.ceil(people * portion / piece)))
+            object.__setattr__(self, "people", None)        # counted
         object.__setattr__(self, "count", _whole(self.count, "count", 1, 200, where))
         if self.minutes is not None:
-            number(self.minutes, "minutes", 1, 1440, "minutes", where)
+            _whole(self.minutes, "minutes", 1, 1440, where)
             if self.minutes < load.least_minutes:
                 refuse(f"minutes is {self.minutes:g}, and it wants {load.least_minutes:g} at "
                        "least: leave minutes out for its shortest stay", where)
-            if load.kind == "pot" and self.minutes > load.max_minutes:
+            if self.minutes > load.max_minutes:
                 refuse(f"minutes is {self.minutes:g}, and it is in for {load.max_minutes:g} at "
                        "most", where)
         for key in ("ready_at", "out_by"):
             if getattr(self, key) is not None:
-                clock_hours(getattr(self, key), key, where)
+                clock_hours(_today(getattr(self, key)), key, where)
         if self.stay is None and self.load.kind == "tray" and not load.crust:
             refuse("no core says when it is done: say how long it stays, minutes=", where)
+        if self.stay is None and load.start_c >= load.core_c:
+            refuse(f"it would go in at {load.start_c:g} degC, and is done at {load.core_c:g}: give "
+                   "a lower start_c, or its minutes", where)
 
     @property
     def stay(self):
@@ -139,6 +145,11 @@ def batches(oven, wants, first_load="10:30"):
     return tuple(sorted(out, key=lambda b: (-b.load.feels_high_c, -b.load.hearth_high_c, b.want)))
 
 
+def _today(text):
+    """A time of day without its "next day"."""
+    return text.removesuffix(NEXT_DAY).strip() if isinstance(text, str) else text
+
+
 def _after(text, first):
-    """Hours from the first load until a time of day; six hours before it is still that day."""
-    return (clock_hours(text) - first + 6) % 24 - 6
+    """Hours from the first load until a time of its day, or of the next."""
+    return clock_hours(_today(text)) - first + (24 if text != _today(text) else 0)

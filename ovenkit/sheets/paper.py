@@ -21,7 +21,7 @@ SIZES_MM = {"A4": (210.0, 297.0), "A5": (148.0, 210.0), "A4 landscape": (297.0, 
 MARGIN_MM = 12.0
 PT_MM = 25.4 / 72.0
 LEADING = 1.22          # from one line of type to the next, in its size
-INK, FAINT = "black", "#777777"
+INK = "black"
 
 
 def free_path(path, overwrite=False):
@@ -117,27 +117,27 @@ class Paper:
         self.line(self.left, self.y, self.right, self.y, width)
         self.y += 2.5
 
-    def paragraph(self, text, size_pt=14, bold=False, after_mm=2.0, indent_mm=0.0):
+    def paragraph(self, text, size_pt=14, bold=False, after_mm=2.0):
         """A text, wrapped."""
         step = size_pt * PT_MM * LEADING
-        for line in wrapped(text, size_pt, self.right - self.left - indent_mm, bold):
+        for line in wrapped(text, size_pt, self.right - self.left, bold):
             self.room(step)
-            self.text(self.left + indent_mm, self.y, line, size_pt, bold)
+            self.text(self.left, self.y, line, size_pt, bold)
             self.y += step
         self.y += after_mm
 
     def table(self, rows, widths_mm, size_pt=14, head=True, sizes_pt=None, bold=(), pad_mm=1.5,
-              rules=True):
+              bold_rows=()):
         """Rows of texts in columns; a row is never split, and the head is set again on a new page.
 
-        widths_mm : of the columns; sizes_pt : of each column, or None; bold : columns set bold; a
-        text of "[]" is an empty box for a pencil
+        widths_mm : of the columns; sizes_pt : of each column, or None; bold, bold_rows : columns
+        and rows set bold; a text of "[]" is an empty box for a pencil
         """
         sizes = sizes_pt or [size_pt] * len(widths_mm)
         for n, row in enumerate(rows):
-            top = head and n == 0
+            top, strong = head and n == 0, n in bold_rows
             lines = [["[]"] if text == "[]" else
-                     wrapped(str(text), size, wide - 2, top or i in bold)
+                     wrapped(str(text), size, wide - 2, top or strong or i in bold)
                      for i, (text, size, wide) in enumerate(zip(row, sizes, widths_mm,
                                                                 strict=True))]
             high = max(len(cell) * size * PT_MM * LEADING
@@ -145,7 +145,7 @@ class Paper:
             pages = len(self.figures)
             self.room(high)
             if head and not top and len(self.figures) > pages:
-                self.table(rows[:1], widths_mm, size_pt, True, sizes_pt, bold, pad_mm, rules)
+                self.table(rows[:1], widths_mm, size_pt, True, sizes_pt, bold, pad_mm)
             x = self.left
             for i, (cell, size, wide) in enumerate(zip(lines, sizes, widths_mm, strict=True)):
                 if cell == ["[]"]:
@@ -154,11 +154,10 @@ class Paper:
                 else:
                     for k, line in enumerate(cell):
                         self.text(x + 1, self.y + pad_mm + k * size * PT_MM * LEADING, line, size,
-                                  top or i in bold)
+                                  top or strong or i in bold)
                 x += wide
             self.y += high
-            if rules:
-                self.line(self.left, self.y, x, self.y, 1.4 if top else 0.5)
+            self.line(self.left, self.y, x, self.y, 1.4 if top else 0.5)
         self.y += 3.0
 
     def text(self, x, y, text, size_pt=14, bold=False, colour=INK):
@@ -167,7 +166,8 @@ class Paper:
 
     def _put(self, figure, page, x, y, text, size_pt, bold=False, colour=INK):
         figure.text(x / self.wide, 1 - (y + size_pt * PT_MM) / self.high, text, fontsize=size_pt,
-                    weight="bold" if bold else "normal", color=colour, va="baseline")
+                    weight="bold" if bold else "normal", color=colour, va="baseline",
+                    parse_math=False)
         self.placed.append((page, text, x, y, x + width_mm(text, size_pt, bold),
                             y + size_pt * PT_MM * 1.15, size_pt))
 
@@ -201,9 +201,14 @@ class Paper:
         path = free_path(path, overwrite)
         fixed = {"Title": self.title, "CreationDate": None, "ModDate": None, "Producer": None,
                  "Creator": None}
-        with PdfPages(path, metadata=fixed) as pdf:
-            for figure in self.figures:
-                pdf.savefig(figure)
+        half = path.with_name(f".{path.stem[:80]}.half")    # whole, or not there
+        try:
+            with PdfPages(half, metadata=fixed) as pdf:
+                for figure in self.figures:
+                    pdf.savefig(figure)
+            half.replace(path)
+        finally:
+            half.unlink(missing_ok=True)
         return path
 
     def png(self, page=0, dpi=100):
