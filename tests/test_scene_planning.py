@@ -127,8 +127,8 @@ class TestPlanner:
         assert p.key_numbers(lean)["good"] == 3
         helps = [line.text for line in p.reasons(lean) if line.head == "What would help"]
         assert len(helps) == 4
-        for text, words in zip(helps, ("Burn 11 kg of wood", "Make 3 of hearth loaf, not 6",
-                                       "Leave out the hearth loaf", "A top-up fire of 3 kg"),
+        for text, words in zip(helps, ("Burn 11 kg of wood", "Make 2 of tin loaf, not 4",
+                                       "Leave out the tin loaf", "A top-up fire of 2 kg"),
                                strict=True):
             assert text.startswith(words)
         assert "food out for 80 minutes" in helps[-1]
@@ -155,7 +155,7 @@ class TestSurprise:
 
     def test_thirty_over_is_waited_for(self):
         high = mended(off_c=30)
-        assert (c.key_numbers(high)["good"], c.key_numbers(high)["blind_good"]) == (3, 0)
+        assert (c.key_numbers(high)["good"], c.key_numbers(high)["blind_good"]) == (3, 1)
         assert high.blind["verdict"].tolist()[:2] == ["dark"] * 2
         assert high.new.order["set_h"].iloc[0] > high.blind["set_h"].iloc[0]
 
@@ -178,7 +178,7 @@ class TestSurprise:
     @pytest.mark.slow
     def test_without_the_kilo_in_hand_the_roots_go_in_hours_late(self):
         lean = c.key_numbers(mended(wood_kg=11))
-        assert (lean["left"], lean["good"], lean["blind_good"]) == (3, 3, 0)
+        assert (lean["left"], lean["good"], lean["blind_good"]) == (3, 2, 0)
         assert mended(wood_kg=11).new.order["load"].iloc[-1] == "tray of roots"   # hours late
         waits = [int(mended(wood_kg=kg).plan.order["wait_min"].sum()) for kg in (11, 12)]
         assert waits == [85, 205]      # two hours more
@@ -186,8 +186,8 @@ class TestSurprise:
     def test_the_paper_says_six_words_at_most(self):
         for off in (-60, -30, 30, 60):
             assert 1 <= len(mended(off_c=off).paper.split()) <= 6
-        assert mended().paper == "Wait 5 min shut, bake 52"
-        assert c.lines(mended())[-1].text == "Wait 5 min shut, bake 52."
+        assert mended().paper == "Wait 10 min shut, bake 51"
+        assert c.lines(mended())[-1].text == "Wait 10 min shut, bake 51."
 
     def test_the_picture_goes_on_from_the_plan(self):
         picture = c.picture(c.Surprise(), mended())
@@ -245,10 +245,10 @@ class TestProse:
         assert start == pytest.approx(173, abs=0.45)
         roots, tins = result.new.order.iloc[0], result.new.order.iloc[1]
         assert (roots["load"], roots["wait_min"], tins["load"], tins["wait_min"], tins["door"]) == (
-            "tray of roots", 5, "tin loaf", 20, "door shut")
+            "tray of roots", 10, "tin loaf", 20, "door shut")
         planned = result.plan.order.set_index("load")["minutes"]
         assert roots["minutes"] == planned["tray of roots"] + 9
-        assert tins["set_h"] - result.check_h == pytest.approx(1.28, abs=0.05)
+        assert tins["set_h"] - result.check_h == pytest.approx(1.36, abs=0.05)
 
     def test_the_wood_of_twelve_is_the_usual_fire(self):
         fire = usual_fire(ok.domed_oven(80, 320), 11)
