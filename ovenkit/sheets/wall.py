@@ -29,7 +29,7 @@ def wall_paper(plan, kitchen="warm", date="", fitted=None, name=""):
     """
     title = f"{name or plan.oven.name}: first load {plan.first_load}"
     paper = Paper("A4", title=title)
-    paper.heading(title[0].upper() + title[1:], 26)
+    paper.heading(title[0].upper() + title[1:], 22)
     paper.paragraph(f"Oven: {plan.oven.name}    Date: {date or '____________'}    "
                     "Baker: ____________", TEXT_PT)
     paper.paragraph("Before lighting: oven reads _____  wood meter _____  weather _____",
@@ -41,8 +41,7 @@ def wall_paper(plan, kitchen="warm", date="", fitted=None, name=""):
     _corrections(paper, plan, fitted, kitchen)
     _sure(paper, plan, fitted)
     log_page(paper, plan.oven)
-    paper.footer(f"{plan.oven.name}, {plan.first_load}. If the oven and this sheet disagree, "
-                 "believe the oven and write it down.")
+    paper.footer("If the oven and this sheet disagree, believe the oven and write it down.")
     return paper
 
 
