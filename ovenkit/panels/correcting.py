@@ -75,7 +75,8 @@ def run(settings, finer=1.0):
 
     finer : of no account; a plan takes its time
     """
-    plan, table = _planned(settings.wood_kg, settings.first_load, settings.outdoor_c)
+    day = settings.wood_kg, settings.first_load, settings.outdoor_c
+    plan = _planned(*day)
     check = CHECKS.index(settings.check)
     if check >= len(checks(plan)):
         refuse(f"this day has {len(checks(plan))} checks: choose another")
@@ -85,17 +86,22 @@ def run(settings, finer=1.0):
     new = correct(plan, plan.at(hours), read)
     rest = run_day(new.oven, new.steps, plan.outdoor_c, new.state)
     nearest = min(OFFS_C, key=lambda off: abs(off - settings.off_c))
-    words = table[(table["check"] == check) & (table["off_c"] == nearest)]["words"].iloc[0]
-    return Mended(plan, hours, read["hearth spot"], new, rest, _blind(plan, new), words)
+    return Mended(plan, hours, read["hearth spot"], new, rest, _blind(plan, new),
+                  _paper(*day, check, nearest))
 
 
 @lru_cache(maxsize=8)
 def _planned(wood_kg, first_load, outdoor_c):
-    """(Plan, its correction table with the number of each check) of the usual menu."""
-    plan = planned(PlanDay(wood_kg=wood_kg, first_load=first_load, outdoor_c=outdoor_c,
+    """The Plan of the usual menu."""
+    return planned(PlanDay(wood_kg=wood_kg, first_load=first_load, outdoor_c=outdoor_c,
                            whose=PLANNERS))
-    table = correction_table(plan)
-    return plan, table.assign(check=table["hours"].rank(method="dense").astype(int) - 1)
+
+
+@lru_cache(maxsize=32)
+def _paper(wood_kg, first_load, outdoor_c, check, off_c):
+    """Words of the correction table of that plan."""
+    plan = _planned(wood_kg, first_load, outdoor_c)
+    return correction_table(plan, only=(check, off_c))["words"].iloc[0]
 
 
 def _blind(plan, new):

@@ -60,7 +60,7 @@ def asides(plan, scale=METRIC):
                f"minute{'' if tight.margin_min == 1 else 's'} sooner or later.")
     if not plan.exact:
         least, minutes = plan.bound.compromises, plan.bound.waiting_min
-        fewer = (f", though none with fewer than {least}, or with as many less than {minutes} minutes"
+        fewer = (f", though none with fewer than {least}, or with as many under {minutes} minutes"
                  if least else f", though none without any and less than {minutes} minutes"
                  if minutes else "")
         yield ("So many orders were not all tried: there may be one with fewer compromises or less "

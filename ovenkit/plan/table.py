@@ -30,21 +30,24 @@ def checks(plan):
     return out
 
 
-def correction_table(plan, fitted=None, kitchen="warm"):
+def correction_table(plan, fitted=None, kitchen="warm", only=None):
     """Return the correction table of a plan as a DataFrame, for the sheet on the wall.
 
     plan : Plan; fitted, kitchen : as of `correct`
+    only : (number of the check from 0, of OFFS_C) for that row alone, or None
     A row per check and hearth reading: hours, load (the next one), planned_c and reading_c (hearth
     spot), off_c, words (at most six), and what they mean: a top-up fire, top_up_kg and top_up_min,
     0 for none; then batch, wait_min, gap_mm, minutes.
     """
     rows, rule = [], rule_for(plan.batches, ON_PAPER)
-    for hours, k in checks(plan):
+    for check, (hours, k) in enumerate(checks(plan)):
+        if only and check != only[0]:
+            continue
         estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
         planned_c = float(plan.run.reading("hearth spot", hours))
         left, minutes = to_come(plan, estimate)
         task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK)
-        for off in OFFS_C:
+        for off in OFFS_C if only is None else only[1:]:
             choice, words = _as_planned(plan, k), "As planned"
             cells = estimate.given({"hearth spot": planned_c + off})[1].zones_c
             state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
