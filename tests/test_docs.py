@@ -170,7 +170,7 @@ def test_the_day_file_is_planned_as_it_stands(tmp_path, capsys, monkeypatch):
     assert "6 x hearth loaf" in capsys.readouterr().out
     assert {path.name for path in tmp_path.iterdir()} == {
         "my_day.toml", "my_day_sheet.pdf", "my_day_plan.csv"}
-    names = re.search(r"A `load` is one of: (.*?);", part, re.S)[1].split(",")
+    names = re.search(r"What it knows: (.*?);", part, re.S)[1].split(",")
     assert [" ".join(name.split()) for name in names] == list(load_catalogue())
 
 

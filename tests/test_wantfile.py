@@ -45,6 +45,12 @@ def test_it_is_read_as_written(tmp_path):
     assert plan.at(plan.order["set_h"].iloc[0]) == "10:30"
 
 
+def test_what_has_no_more_to_say_takes_a_line(tmp_path):
+    wants = read_wants(written(tmp_path, SHORT + GOOD[GOOD.index("[[want]]"):]))
+    assert [(want.load.name, want.count) for want in wants.wants][:2] == [
+        ("roll", 6), ("hearth loaf", 5)] and len(wants.wants) == 4
+
+
 def test_the_kits_own_file_is_good():
     wants = read_wants("open_day")
     assert wants.name == "open day" and len(wants.wants) == 6
@@ -153,7 +159,15 @@ INFEASIBLE = [  # what is put in place of the wants, what is said of the plan
     ('load = "roll"\npeople = 300\nportion_g = 80', "count is 304"),
 ]
 HEAD = 'oven = "rowan"\nfirst_load = "10:30"\n[fire]\nhours = 2\nwood_kg = 10\n[[want]]\n'
+SHORT = 'oven = "rowan"\n[count]\nroll = 6\n"hearth loaf" = 5\n'
 OTHERS = [  # whole files
+    (SHORT.replace("hearth loaf", "hearth loafs"), "line 4, hearth loafs.*mean 'hearth loaf'"),
+    (SHORT.replace("= 5", "= 0"), "line 4, hearth loaf.*count is 0"),
+    (SHORT.replace("= 5", '= "five"'), "line 4, hearth loaf.*not a number"),
+    (SHORT.replace("= 5", "= [5, 6]"), "line 4, hearth loaf.*not one number"),
+    (SHORT.replace('"hearth loaf"', "hearth loaf"), "not valid TOML"),
+    ('oven = "rowan"\ncount = 6\n', "line 2.*write a table .count."),
+    ('oven = "rowan"\n[count]\n', "wants are not tables"),
     ("", "has no oven"), ("oven = 'rowan'\n", "has no want"), ("want = 3\noven = 'rowan'", "wants "
                                                                "are not tables"),
     ("oven = 'rowan'\nwant = []\n", "wants are not tables"), ("= 3", "not valid TOML"),

@@ -23,7 +23,7 @@ from ovenkit.steps import LIMITS, STEP_KEYS, Fire
 from ovenkit.traits import SPREADS
 
 KEYS = ("name", "note", "oven", "outdoor_c", "first_load", "start_c", "moisture_pct", "kitchen",
-        "spare_kg", "fire", "want")
+        "spare_kg", "fire", "count", "want")
 FIRE_KEYS = tuple(key for key in STEP_KEYS["fire"] if key != "rake_out")
 WANT_KEYS = ("load", "count", "people", "portion_g", "minutes", "ready_at", "out_by", "start_c",
              "note")
@@ -65,13 +65,13 @@ def read_wants(path):
     """
     path = find(path, "days")
     table = read_toml(path)
-    if "step" in table and "want" not in table:
+    if "step" in table and not {"want", "count"} & set(table):
         refuse(f"this day says what is done, not what is wanted: print it with python -m ovenkit "
                f"{path.name}, or write [[want]] tables", line_of(path, "step"))
     for key, value in table.items():
         where = line_of(path, key)
         choose(key, KEYS, "key of a want file", where)
-        if key in LIMITS:
+        if key in LIMITS and key != "count":
             number(value, *LIMITS[key], where)
         elif key == "spare_kg":
             number(value, key, 0, MOST_SPARE_KG, "kg", where)
@@ -80,13 +80,18 @@ def read_wants(path):
     if "spare_kg" in table and "fire" in table:
         refuse("spare_kg is over the fire that is chosen, and [fire] gives one: leave one of the "
                "two out", line_of(path, "spare_kg"))
-    for key in ("oven", "want"):
-        if key not in table:
+    for key, missing in (("oven", "oven" not in table),
+                         ("want", not {"want", "count"} & set(table))):
+        if missing:
             refuse(f"the file has no {key}: add it", path.name)
     clock_hours(table.get("first_load", "10:30"), "first_load", line_of(path, "first_load"))
     choose(table.get("kitchen", "warm"), KITCHENS, "kitchen", line_of(path, "kitchen"))
-    rows = table["want"]
-    if not isinstance(rows, list) or not rows or not all(isinstance(row, dict) for row in rows):
+    counts, rows = table.get("count", {}), table.get("want", [])
+    if not isinstance(counts, dict):
+        refuse(f"count is {counts!r}: write a table [count] with a line for each load, such as "
+               '"hearth loaf" = 6', line_of(path, "count"))
+    if not isinstance(rows, list) or not rows and not counts or not all(
+            isinstance(row, dict) for row in rows):
         refuse("the wants are not tables: begin each one with [[want]]", line_of(path, "want"))
     try:
         oven = (oven_from_table({"name": "your oven"} | table["oven"], path, "oven")
@@ -97,7 +102,8 @@ def read_wants(path):
             raise
         refuse(str(error), line_of(path, "oven"))
     return WantFile(table.get("name", path.stem), oven,
-                    tuple(_want(row, path, i) for i, row in enumerate(rows)),
+                    (*(_counted(name, counts[name], path) for name in counts),
+                     *(_want(row, path, i) for i, row in enumerate(rows))),
                     table.get("first_load", "10:30"), _fire(table, path),
                     float(table.get("outdoor_c", 12)), table.get("start_c"),
                     float(table.get("moisture_pct", 18)), table.get("kitchen", "warm"),
@@ -111,6 +117,14 @@ def _unknown(oven, path):
         return np.diag(SPREADS**2)
     file = find(oven, "ovens", path.parent)
     return read_fit(file).covariance if "fit" in read_toml(file) else None
+
+
+def _counted(name, count, path):
+    """The Want of a line of [count]."""
+    try:
+        return Want(name, count)
+    except InputError as error:
+        refuse(str(error), f"{line_of(path, name, 'count')}, {name}")
 
 
 def _want(row, path, i):
