@@ -72,7 +72,7 @@ def test_the_correction_table_says_it_in_six_words(plan):
     table = correction_table(plan)
     assert len(table) == len(OFFS_C) * len(checks(plan))
     assert (table["words"].str.split().str.len() <= 6).all()
-    one = correction_table(plan, only=(1, OFFS_C[0]))
+    one = correction_table(plan, check=1, offs_c=OFFS_C[:1])
     assert one["words"].tolist() == [table["words"].iloc[len(OFFS_C)]]
     assert (table.loc[table["off_c"] == 0, "words"] == "As planned").all()
     assert set(table["gap_mm"]) <= set(GAPS_MM)

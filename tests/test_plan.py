@@ -197,11 +197,12 @@ def test_a_time_that_cannot_be_kept_is_answered_with_one_that_can():
 def test_a_load_that_must_be_out_goes_in_off_its_bands_sooner_than_late():
     wants = [Want("flatbread", 3), Want("hearth loaf", 5), Want("tin loaf", 4), Want("roll", 12),
              Want("fruit cake", 1, out_by="16:00")]
-    plan = ok.plan_day(ok.domed_oven(70, 220), wants)
+    small, fire = ok.domed_oven(70, 220), ok.Fire(hours=2.5, wood_kg=9.5)
+    plan = ok.plan_day(small, wants, fire=fire)
     assert not plan.cost.spoilt and plan.order["verdict"].eq("good").all()
     cake = plan.order[plan.order["load"] == "fruit cake"].iloc[0]
     assert plan.at(cake["out_h"]) <= "16:00" and plan.cost.compromises > 0
-    free = ok.plan_day(ok.domed_oven(70, 220), [Want(want.load, want.count) for want in wants])
+    free = ok.plan_day(small, [Want(want.load, want.count) for want in wants], fire=fire)
     assert free.cost.compromises == 0
 
 

@@ -101,7 +101,7 @@ def _planned(wood_kg, first_load, outdoor_c):
 def _paper(wood_kg, first_load, outdoor_c, check, off_c):
     """Words of the correction table of that plan."""
     plan = _planned(wood_kg, first_load, outdoor_c)
-    return correction_table(plan, only=(check, off_c))["words"].iloc[0]
+    return correction_table(plan, check=check, offs_c=(off_c,))["words"].iloc[0]
 
 
 def _blind(plan, new):

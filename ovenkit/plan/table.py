@@ -30,24 +30,22 @@ def checks(plan):
     return out
 
 
-def correction_table(plan, fitted=None, kitchen="warm", only=None):
+def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_C):
     """Return the correction table of a plan as a DataFrame, for the sheet on the wall.
 
     plan : Plan; fitted, kitchen : as of `correct`
-    only : (number of the check from 0, of OFFS_C) for that row alone, or None
+    check : number of one check alone, from 0, or None for all; offs_c : reading over the plan [K]
     A row per check and hearth reading: hours, load (the next one), planned_c and reading_c (hearth
     spot), off_c, words (at most six), and what they mean: a top-up fire, top_up_kg and top_up_min,
     0 for none; then batch, wait_min, gap_mm, minutes.
     """
     rows, rule = [], rule_for(plan.batches, ON_PAPER)
-    for check, (hours, k) in enumerate(checks(plan)):
-        if only and check != only[0]:
-            continue
+    for hours, k in checks(plan) if check is None else checks(plan)[check:check + 1]:
         estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
         planned_c = float(plan.run.reading("hearth spot", hours))
         left, minutes = to_come(plan, estimate)
         task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK)
-        for off in OFFS_C if only is None else only[1:]:
+        for off in offs_c:
             choice, words = _as_planned(plan, k), "As planned"
             cells = estimate.given({"hearth spot": planned_c + off})[1].zones_c
             state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
