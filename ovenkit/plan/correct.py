@@ -21,7 +21,7 @@ from ovenkit.plan.topup import top_up
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import run_day
 
-LOOK_NODES = 30         # of the search
+LOOK_NODES = 0          # of a search: the few best of every length
 QUICK = 0.5             # steps twice as long while it is tried: readings are no truer than that
 SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 SURE_MIN = 2            # good so much sooner or later: as written will do
@@ -74,7 +74,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     task = Task(oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK)
     steps, order, taken = as_written(plan, estimate, oven, state, rule)
     if order is None:
-        best = rest(task, now, plan.order["load"].iloc[left[0]], LOOK_NODES)
+        best = rest(task, now, plan.order["load"].iloc[left[0]])
         steps, taken = best.steps, best.order
         order = rest_order(plan, estimate, oven, state, steps, taken, rule)
     off_c = float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])
@@ -86,13 +86,13 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
                       tuple(_helps(plan, task, order, taken, now, off_c)))
 
 
-def rest(task, now, planned, nodes):
+def rest(task, now, planned):
     """Return the Node of the best rest of a day: with the planned load first, unless another first
     spoils fewer or saves SWAP_MIN."""
-    best = search(task, [now], nodes).node
+    best = search(task, [now], LOOK_NODES).node
     if task.batches[best.order[0]].load.name == planned:
         return best
-    same = search(task, [now], nodes, first=planned, most_spoilt=best.cost.spoilt)
+    same = search(task, [now], LOOK_NODES, first=planned, most_spoilt=best.cost.spoilt)
     if same and same.node.cost.waiting_min <= best.cost.waiting_min + SWAP_MIN:
         return same.node
     return best

@@ -52,7 +52,8 @@ class Rule:
     easy_k, patience_min : each degree outside beyond `easy_k`, of a load that is not spoilt, counts
         as so many minutes of waiting [K, min/K]
     strict : whether what takes its longest time counts as spoilt even if it comes out good
-    tries : moments tried within the bands before a batch counts as a compromise
+    tries, stride : so many moments within the bands are tried before a batch counts as a
+        compromise, each so many after the last
     """
     gaps: tuple = GAPS_MM
     inside_k: tuple = (INSIDE_K,)
@@ -62,6 +63,7 @@ class Rule:
     patience_min: float = 0.0
     strict: bool = True
     tries: int = 4
+    stride: int = 1
 
     def hurried(self):
         """The same where something must be out by a time."""
@@ -69,8 +71,8 @@ class Rule:
 
 
 PLANNED = Rule()
-ON_THE_DAY = Rule(inside_k=(-EASY_K, -NEAR_K, -HURRY_K), free_k=NEAR_K, near_k=HURRY_K,
-                  easy_k=EASY_K, patience_min=PATIENCE_MIN, strict=False, tries=12)
+ON_THE_DAY = Rule(inside_k=(-EASY_K, -HURRY_K), free_k=NEAR_K, near_k=HURRY_K, easy_k=EASY_K,
+                  patience_min=PATIENCE_MIN, strict=False, stride=3)
 
 
 class Task(NamedTuple):

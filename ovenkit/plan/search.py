@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ovenkit.plan.rule import GRID_MIN, SLACK_H, Cost, Node
+from ovenkit.plan.rule import GRID_MIN, SLACK_H, Cost, Node, hurried
 from ovenkit.plan.tries import GRID_H, cooling, expand, quickest
 
 BEAM = 6                # plans carried on where there are too many to try them all
@@ -86,7 +86,7 @@ def _dive(task, roots, quick, first, most_spoilt):
         weighed = sorted((w for w in _weighed(task, quick, level) if w[1][0] <= most_spoilt),
                          key=lambda w: w[1])
         chosen = weighed[:BEAM]
-        if len(task.rule.inside_k) > 1:
+        if hurried(task.batches):
             chosen += sorted(weighed[BEAM:], key=lambda w: (w[1][0], w[0].minutes))[:BEAM]
         children, baked = expand(task, [(node, curves) for node, _, curves in chosen])
         level = list(_allowed(task, chain.from_iterable(children), first, most_spoilt))

@@ -15,7 +15,6 @@ from ovenkit.steps import Bake
 OFFS_C = (-60, -30, 0, 30, 60)
 CHECKS = 3
 ON_PAPER = replace(ON_THE_DAY, gaps=(0, 20, 40, OPEN))  # as few words as a wall can hold
-LOOK_NODES = 0          # of a search: the few best of every length
 
 
 def checks(plan):
@@ -59,7 +58,7 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
 
 def _choice(plan, task, estimate, now, off_c):
     """What to do next: as `rest` has it, or a top-up fire if only that saves the day."""
-    best = rest(task, now, plan.order["load"].iloc[now.left[0]], LOOK_NODES)
+    best = rest(task, now, plan.order["load"].iloc[now.left[0]])
     more = best.cost.spoilt and saving(plan, task, now, rest_order(
         plan, estimate, plan.oven, now.state, best.steps, best.order, task.rule), off_c)
     best = more.node if more else best

@@ -128,7 +128,8 @@ def _moments(off, rule):
     if not soonest:
         k = int(np.argmax(off.min(0) <= off.min() + AS_GOOD_K))
         soonest = [(k, int(off[:, k].argmin()) if k else 0)]
-    return tuple((k * GRID_MIN, gaps[gap]) for k, gap in soonest[:rule.tries])
+    return tuple((k * GRID_MIN, gaps[gap])
+                 for k, gap in soonest[::rule.stride][:rule.tries])
 
 
 def _bake(task, asked):
