@@ -17,7 +17,7 @@ from ovenkit.plan.planning import order_table
 from ovenkit.plan.remarks import changed
 from ovenkit.plan.rule import ON_THE_DAY, Task, root, rule_for
 from ovenkit.plan.search import search
-from ovenkit.plan.topup import top_up
+from ovenkit.plan.topup import too_cold, top_up
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import run_day
 
@@ -103,9 +103,7 @@ def saving(plan, task, now, order, off_c):
 
     order : Plan.order of the rest of the day without it; off_c : hearth over the plan [K]
     """
-    cold = order["spoilt"] & ((order["hearth_c"] < order["hearth_low_c"])
-                              | (order["feels_c"] < order["feels_low_c"]))
-    if off_c >= 0 or plan.cost.spoilt or not cold.any():
+    if off_c >= 0 or plan.cost.spoilt or not too_cold(order).any():
         return None
     return top_up(task, now.left, now.state, now.minutes, plan.steps[0].moisture_pct)
 

@@ -69,10 +69,10 @@ def asides(plan, scale=METRIC):
 
 def _cut(plan):
     """Sentences on what does not go in at once."""
-    for want in plan.wants:
-        sizes = plan.order.loc[plan.order["load"] == want.load.name, "count"].tolist()
-        if len(sizes) > 1 and sum(sizes) == want.count:
-            yield (f"{want.count} x {want.load.name} go in as {len(sizes)} batches: this hearth "
+    for i, want in enumerate(plan.wants):
+        times = sum(batch.want == i for batch in plan.batches)
+        if times > 1:
+            yield (f"{want.count} x {want.load.name} go in as {times} batches: this hearth "
                    f"holds {most(want.load, plan.oven)} at once, with room between them.")
 
 

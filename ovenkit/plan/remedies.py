@@ -7,7 +7,7 @@ import numpy as np
 
 from ovenkit.files import InputError, clock_hours
 from ovenkit.plan.rule import Task, rule_for
-from ovenkit.plan.topup import top_up
+from ovenkit.plan.topup import too_cold, top_up
 from ovenkit.plan.wants import NEXT_DAY
 from ovenkit.units import clock
 
@@ -47,9 +47,7 @@ def remedies(plan, best, fires=None):
 
 def _between(plan):
     """(load, TopUp) of a fire before the first load that finds the oven too cold, or None."""
-    order = plan.order
-    cold = order["spoilt"] & ((order["hearth_c"] < order["hearth_low_c"])
-                              | (order["feels_c"] < order["feels_low_c"]))
+    order, cold = plan.order, too_cold(plan.order)
     k = int(np.argmax(cold))
     if not cold.any() or k == 0:
         return None

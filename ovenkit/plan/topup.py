@@ -24,6 +24,12 @@ class TopUp(NamedTuple):
     node: Node
 
 
+def too_cold(order):
+    """Return which rows of a Plan.order are spoilt and found the oven too cold, a bool Series."""
+    return order["spoilt"] & ((order["hearth_c"] < order["hearth_low_c"])
+                              | (order["feels_c"] < order["feels_low_c"]))
+
+
 def top_up(task, left, state, minutes=None, moisture_pct=18.0):
     """Return the best TopUp after which no load to come is spoilt, or None if none does it.
 
