@@ -114,6 +114,7 @@ def _step(now, row, chunk, at, laws, dt, ratio, fuel, first, T, z):
         alpha = a[:, m:tail].reshape(-1, 2, j).copy()
         boils = _boiling(now, alpha, beta, cross)
         across, drying, laws = _fronts(now, alpha, boils, chunk, at, laws, dt, beta, cross)
+    drawn = now.draught
     Q, warm = _balance(now, guess, fuel, across, T)
     again = first
     if loaded:
@@ -121,8 +122,10 @@ def _step(now, row, chunk, at, laws, dt, ratio, fuel, first, T, z):
         if over is not None:
             rows = over.any((1, 2))
             again = rows if first is None else first | rows
+            drawn, now.draught = now.draught, drawn     # the fronts of other days stay as they were
             across, drying, laws = _fronts(now, alpha, boils | over, chunk, at, None, dt, beta,
                                            cross)
+            now.draught = drawn
     if again is not None:
         fresh, draught = np.empty_like(T), now.draught
         better, warmer = _balance(now, T.copy(), fuel, across, fresh)
