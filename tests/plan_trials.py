@@ -9,7 +9,6 @@ import ovenkit as ok
 from ovenkit import conduction, oneday, program
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.margins import MOMENT_H, band_k
-from ovenkit.plan.remarks import door_words
 from ovenkit.plan.rule import (
     ASTRAY_K,
     GAPS_MM,
@@ -179,8 +178,7 @@ def _followed(truth, state, plan, k, choice):
         if i == choice["batch"]:
             continue
         row, batch = plan.order.iloc[i], plan.batches[i]
-        gap = next((g for g in GAPS_MM if door_words(pause(5, g)) == row["door"]), 0)
-        steps += [pause(row["wait_min"], gap)] if row["wait_min"] else []
+        steps += [pause(row["wait_min"], row["gap_mm"])] if row["wait_min"] else []
         steps.append(ok.Bake(batch.load, batch.count, minutes=row["minutes"]))
     run = ok.run_day(truth, steps, plan.outdoor_c, state)
     good = [row.verdict == "good" for row in run.baked]

@@ -104,7 +104,7 @@ class TestPlanner:
             by_hand = k.run(planned.settings)
             assert planned.settings.whose == k.MINE and by_hand.plan is None
             assert p.key_line(by_hand) == p.key_line(planned)
-            columns = ["load", "count", "wait_min", "door", "minutes", "verdict", "spoilt"]
+            columns = ["load", "count", "wait_min", "gap_mm", "minutes", "verdict", "spoilt"]
             assert by_hand.order[columns].equals(planned.order[columns])
 
     def test_it_is_the_plan_of_plan_day(self):
@@ -149,15 +149,15 @@ class TestSurprise:
         low = c.key_numbers(mended())
         assert (low["left"], low["good"], low["blind_good"]) == (3, 3, 0)
         assert low["off_c"] == pytest.approx(-18, abs=0.5)
-        assert mended().blind["verdict"].tolist() == ["pale"] * 3
+        assert mended().new.written["verdict"].tolist() == ["pale"] * 3
         assert mended().new.order["load"].iloc[0] == "tray of roots"
         assert mended().plan.at(mended().check_h) == "11:59"
 
     def test_thirty_over_is_waited_for(self):
         high = mended(off_c=30)
         assert (c.key_numbers(high)["good"], c.key_numbers(high)["blind_good"]) == (3, 1)
-        assert high.blind["verdict"].tolist()[:2] == ["dark"] * 2
-        assert high.new.order["set_h"].iloc[0] > high.blind["set_h"].iloc[0]
+        assert high.new.written["verdict"].tolist()[:2] == ["dark"] * 2
+        assert high.new.order["set_h"].iloc[0] > high.new.written["set_h"].iloc[0]
 
     def test_as_planned_nothing_changes(self):
         none = mended(off_c=0)
@@ -237,15 +237,15 @@ class TestProse:
         two = k.run(dozen.settings).order
         assert two["count"].tolist() == [6, 6] and two["wait_min"].iloc[1] == 35
         assert two["hearth_c"].iloc[0] == pytest.approx(239, abs=0.5)
-        assert two["minutes"].diff().iloc[1] == 5 and two["door"].iloc[1] == "door shut"
+        assert two["minutes"].diff().iloc[1] == 5 and two["gap_mm"].iloc[1] == 0
         assert not two["spoilt"].any() and -10 < two["margin_k"].iloc[1] < 0
         result = c.run(noon.settings)
         assert result.shown_c == pytest.approx(199, abs=0.5)
         start = result.rest.table["hearth_bake_c"].iloc[0]
         assert start == pytest.approx(173, abs=0.45)
         roots, tins = result.new.order.iloc[0], result.new.order.iloc[1]
-        assert (roots["load"], roots["wait_min"], tins["load"], tins["wait_min"], tins["door"]) == (
-            "tray of roots", 10, "tin loaf", 20, "door shut")
+        assert (roots["load"], roots["wait_min"], tins["load"], tins["wait_min"], tins["gap_mm"]) == (
+            "tray of roots", 10, "tin loaf", 20, 0)
         planned = result.plan.order.set_index("load")["minutes"]
         assert roots["minutes"] == planned["tray of roots"] + 9
         assert tins["set_h"] - result.check_h == pytest.approx(1.36, abs=0.05)

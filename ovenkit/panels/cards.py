@@ -15,7 +15,6 @@ from ovenkit.oven import domed_oven
 from ovenkit.plan import Plan, plan_day
 from ovenkit.plan.firing import SETTLE_MIN
 from ovenkit.plan.planning import order_table
-from ovenkit.plan.remarks import door_words
 from ovenkit.plan.rule import OPEN, graced
 from ovenkit.plan.tries import pause
 from ovenkit.plan.wants import Want, batches
@@ -26,7 +25,7 @@ from ovenkit.units import clock
 
 MINE, PLANNERS, WOOD_TOO = WHOSE = ("mine", "the planner's", "the planner's, wood too")
 DOORS = {"shut": 0, "half a finger": 10, "one finger": 20, "two fingers": 40, "open": OPEN}
-SAID = {door_words(pause(5, gap)): word for word, gap in DOORS.items()}     # of the planner's doors
+SAID = {gap: word for word, gap in DOORS.items()}     # of the planner's doors
 LOADS = {"flatbreads": "flatbread", "loaves": "hearth loaf", "tins": "tin loaf",
          "roots": "tray of roots", "buns": "enriched bun", "cakes": "fruit cake"}
 LONGEST_MIN = 600
@@ -191,7 +190,7 @@ def _by_planner(settings):
     """The Day of the best order, with the Plan that has its second load first."""
     plan = planned(replace(settings, cards=()))
     order = plan.order
-    cards = tuple(Card(row.load, row.wait_min, SAID.get(row.door, Card.door))
+    cards = tuple(Card(row.load, row.wait_min, SAID[row.gap_mm] if row.wait_min else Card.door)
                   for row in order.itertuples())
     second = next((name for name in order["load"] if name != order["load"].iloc[0]), None)
     mine = replace(settings, cards=cards, wood_kg=plan.wood_kg, whose=MINE)

@@ -14,13 +14,11 @@ from ovenkit.panels.cards import PLANNERS, PlanDay, planned
 from ovenkit.panels.planning import CURVES, bands, last_h, load_line, verdict
 from ovenkit.panels.scene import WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.correct import Correction, correct
-from ovenkit.plan.planning import Plan, order_table
+from ovenkit.plan.planning import Plan
 from ovenkit.plan.remarks import changed, in_scale
-from ovenkit.plan.rule import ON_THE_DAY, rule_for
 from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
-from ovenkit.steps import Bake
 from ovenkit.units import METRIC
 
 CHECKS = ("first", "second", "third")
@@ -57,8 +55,7 @@ class Mended:
     plan : the Plan; check_h : of the check, after lighting [h]; shown_c : what the hearth reads
         then [degC]
     new : the Correction; rest : Run of what is to be done now
-    blind : as Plan.order, of the same oven had the plan gone on as written; paper : words of the
-        correction table, for the reading nearest to that
+    paper : words of the correction table, for the reading nearest to that
     """
 
     plan: Plan
@@ -66,7 +63,6 @@ class Mended:
     shown_c: float
     new: Correction
     rest: Run
-    blind: pd.DataFrame
     paper: str
 
 
@@ -86,8 +82,7 @@ def run(settings, finer=1.0):
     new = correct(plan, plan.at(hours), read)
     rest = run_day(new.oven, new.steps, plan.outdoor_c, new.state)
     nearest = min(OFFS_C, key=lambda off: abs(off - settings.off_c))
-    return Mended(plan, hours, read["hearth spot"], new, rest, _blind(plan, new),
-                  _paper(*day, check, nearest))
+    return Mended(plan, hours, read["hearth spot"], new, rest, _paper(*day, check, nearest))
 
 
 @lru_cache(maxsize=8)
@@ -104,25 +99,13 @@ def _paper(wood_kg, first_load, outdoor_c, check, off_c):
     return correction_table(plan, check=check, offs_c=(off_c,))["words"].iloc[0]
 
 
-def _blind(plan, new):
-    """Order of the loads to come if the plan goes on as written, in the oven as it is."""
-    ends = pd.Series([0.0, *(step.seconds / 3600 for step in plan.steps)]).cumsum()
-    steps = tuple(step for step, begin in zip(plan.steps, ends, strict=False)
-                  if begin >= new.hours - 1e-3)
-    left = sum(isinstance(step, Bake) for step in steps)
-    day = run_day(new.oven, steps, plan.outdoor_c, new.state)
-    return order_table(day, plan.batches[-left:], from_h=new.hours,
-                       first_h=float(plan.order["set_h"].iloc[0]),
-                       rule=rule_for(plan.batches, ON_THE_DAY))
-
-
 def key_numbers(result):
     """Return the dict of key numbers: shown_c, hearth as read [degC]; off_c, what it is taken to
     be over the plan [K]; left, good and blind_good of the loads to come; waiting_min."""
     order = result.new.order
     return {"shown_c": result.shown_c, "off_c": result.new.off_c, "left": len(order),
             "good": int((~order["spoilt"]).sum()),
-            "blind_good": int((~result.blind["spoilt"]).sum()),
+            "blind_good": int((~result.new.written["spoilt"]).sum()),
             "waiting_min": int(order["wait_min"].sum())}
 
 
@@ -142,14 +125,14 @@ def lines(result, scale=METRIC):
     """Return what changed, a Line per load to come, what came of going on, and the paper's words.
     """
     plan, order = result.plan, result.new.order
-    blind = ", ".join(f"{row.load} {verdict(row)}" for row in result.blind.itertuples())
+    blind = ", ".join(f"{row.load} {verdict(row)}" for row in result.new.written.itertuples())
     return (
         Line("What changes", changed(plan, order, result.new.off_c, result.new.taken, scale)),
         *(load_line(row, plan.light_at, scale) for row in order.itertuples()),
         *(Line("Hard to believe", note) for note in result.new.notes),
         *(Line("Mind", in_scale(words, scale)) for words in result.new.helps),
         Line("Gone on by the clock alone", f"{blind}."),
-        Line(f"The paper on the wall, written for the {result.blind['load'].iloc[0]}",
+        Line(f"The paper on the wall, written for the {result.new.written['load'].iloc[0]}",
              f"{result.paper}."))
 
 

@@ -10,6 +10,7 @@ from ovenkit.panels.cards import SAID, PlanDay, run
 from ovenkit.panels.scene import INSIDE, MASONRY, WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.firing import SETTLE_MIN
 from ovenkit.plan.remarks import in_scale, notes
+from ovenkit.plan.rule import OPEN
 from ovenkit.units import METRIC, clock
 
 OFF = "off its band"    # said of a load that comes out good, to the minute, in the wrong heat
@@ -46,8 +47,8 @@ def verdict(row):
 
 def load_line(row, lit_at, scale=METRIC):
     """Return the Line of a row of an order: when it goes in, after what wait, into what."""
-    door = f"door {SAID.get(row.door, '')}" if "ajar" not in row.door else (
-        f"door ajar by {SAID[row.door]}")
+    said = SAID[row.gap_mm]
+    door = f"door {said}" if row.gap_mm in (0, OPEN) else f"door ajar by {said}"
     wait = f"after {row.wait_min} minutes, {door}" if row.wait_min else "at once"
     text = (f"{row.count} in {wait}: hearth {scale.say(row.hearth_c, 'temp')}, feels like "
             f"{scale.say(row.feels_c, 'temp')}; out {clock(row.out_h, lit_at)}.")

@@ -7,6 +7,7 @@ from ovenkit.loads import load_catalogue
 from ovenkit.plan.doughs import dough_clock, load_doughs
 from ovenkit.plan.remarks import door_words
 from ovenkit.plan.safety import is_beans
+from ovenkit.plan.tries import gap_of
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Fire, Wait
 from ovenkit.timeline import feeding_s
@@ -66,7 +67,8 @@ def _fire(plan, scale):
             yield (at + hours, "Rake out, brush, swab damp",
                    "embers into a lidded metal bucket; none may stay in", "fire")
         elif isinstance(step, Wait):
-            yield at, f"Wait {step.seconds / 60:.0f} minutes, {door_words(step)}", "", "oven"
+            yield (at, f"Wait {step.seconds / 60:.0f} minutes, {door_words(gap_of(step))}", "",
+                   "oven")
         elif not isinstance(step, Bake):
             yield (at + min(RAKE_MIN / 60, hours / 2),
                    f"Raked? Door shut, rest until {plan.at(at + hours)}", "", "oven")

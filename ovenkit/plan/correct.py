@@ -23,7 +23,6 @@ from ovenkit.simulate import run_day
 
 LOOK_NODES = 0          # of a search: the few best of every length
 QUICK = 0.5             # steps twice as long while it is tried: readings are no truer than that
-SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 SURE_MIN = 2            # good so much sooner or later: as written will do
 
 
@@ -33,6 +32,7 @@ class Correction:
 
     hours : from when on, after lighting; oven, state : as they are estimated then
     off_c : hearth then, over what was planned [K]; order : of the loads to come, as Plan.order
+    written : the same if the plan went on as written
     steps : from then on; taken : the place in the plan of each load to come
     sentence : what changed, in one line
     notes : readings that are hard to believe; helps : doughs that wait too long now, and a top-up
@@ -43,6 +43,7 @@ class Correction:
     state: State
     off_c: float
     order: pd.DataFrame
+    written: pd.DataFrame
     steps: tuple
     taken: tuple
     sentence: str
@@ -71,31 +72,21 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     if not left:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
     now, rule = root(left, state, minutes), rule_for(plan.batches, ON_THE_DAY)
-    task = Task(oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK)
+    task = Task(oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK,
+                plan.order["load"].iloc[left[0]])
     steps, order, taken = as_written(plan, estimate, oven, state, rule)
-    if order is None:
-        best = rest(task, now, plan.order["load"].iloc[left[0]])
+    written = order
+    if not will_do(plan, order, taken, rule):
+        best = search(task, [now], LOOK_NODES).node
         steps, taken = best.steps, best.order
         order = rest_order(plan, estimate, oven, state, steps, taken, rule)
     off_c = float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])
     notes = tuple(f"The {name} of {value:g} is far from what can be expected: read it again."
                   for (name, value), far in zip(readings.items(), off, strict=True)
                   if abs(far) > WILD)
-    return Correction(estimate.end_h, oven, state, off_c, order, steps, taken,
+    return Correction(estimate.end_h, oven, state, off_c, order, written, steps, taken,
                       changed(plan, order, off_c, taken), notes,
                       tuple(_helps(plan, task, order, taken, now, off_c)))
-
-
-def rest(task, now, planned):
-    """Return the Node of the best rest of a day: with the planned load first, unless another first
-    spoils fewer or saves SWAP_MIN."""
-    best = search(task, [now], LOOK_NODES).node
-    if task.batches[best.order[0]].load.name == planned:
-        return best
-    same = search(task, [now], LOOK_NODES, first=planned, most_spoilt=best.cost.spoilt)
-    if same and same.node.cost.waiting_min <= best.cost.waiting_min + SWAP_MIN:
-        return same.node
-    return best
 
 
 def saving(plan, task, now, order, off_c):
@@ -110,20 +101,24 @@ def saving(plan, task, now, order, off_c):
 
 def as_written(plan, estimate, oven, state, rule):
     """(steps, Plan.order, indices) of the loads to come as the plan has them, in an oven as it is.
-
-    The order is None where that will not do: a load not good, or not SURE_MIN sooner or later, or
-    further outside its bands than on a day that is off.
     """
     k, ends = estimate.step, np.cumsum([step.seconds for step in plan.steps]) / 3600
     steps, taken = plan.steps[k + 1:], to_come(plan, estimate)[0]
     rest_min = round(60 * (ends[k] - estimate.end_h), 6)
     if rest_min > 0:
         steps = (replace(plan.steps[k], minutes=rest_min, hours=None), *steps)
-    order = rest_order(plan, estimate, oven, state, steps, taken, rule)
+    return steps, rest_order(plan, estimate, oven, state, steps, taken, rule), taken
+
+
+def will_do(plan, order, taken, rule):
+    """Whether the plan stands as written: every load to come good, and SURE_MIN sooner or later,
+    and no further outside its bands than on a day that is off.
+
+    order, taken : of `as_written`
+    """
     sure = np.minimum(plan.order["margin_min"].iloc[list(taken)], SURE_MIN).to_numpy()
-    fine = (~order["spoilt"] & (order["margin_k"] >= -rule.free_k)
-            & (order["margin_min"].to_numpy() >= sure)).all()
-    return steps, order if fine else None, taken
+    return bool((~order["spoilt"] & (order["margin_k"] >= -rule.free_k)
+                 & (order["margin_min"].to_numpy() >= sure)).all())
 
 
 def rest_order(plan, estimate, oven, state, steps, taken, rule):

@@ -12,12 +12,12 @@ from ovenkit.oven import Oven
 from ovenkit.plan.agenda import agenda
 from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.margins import margins
-from ovenkit.plan.remarks import door_words, notes
+from ovenkit.plan.remarks import notes
 from ovenkit.plan.remedies import remedies
 from ovenkit.plan.rule import PLANNED, SLACK_H, Cost, Task, hurried, root, rule_for, spoils
 from ovenkit.plan.safety import check_safe
 from ovenkit.plan.search import search
-from ovenkit.plan.tries import quickest
+from ovenkit.plan.tries import gap_of, quickest
 from ovenkit.plan.wants import as_wants, batches
 from ovenkit.run import Run
 from ovenkit.simulate import run_day, run_days
@@ -38,8 +38,9 @@ class Plan:
     """A planned day.
 
     oven, outdoor_c, start : as of `run_day`; wants : tuple of Want
-    order : DataFrame, a row per batch as it goes in: load, count, wait_min, door, minutes, set_h,
-        out_h, the bands, what the oven is then, margin_k, margin_min, late, verdict, why, spoilt
+    order : DataFrame, a row per batch as it goes in: load, count, wait_min, gap_mm of the door
+        meanwhile (as of `tries.pause`), minutes, set_h, out_h, the bands, what the oven is then,
+        margin_k, margin_min, late, verdict, why, spoilt
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `rule.Cost`
     exact : whether no order is better; bound : the least that any other could cost
@@ -215,7 +216,7 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=None):
         rows.append({
             "load": y.name, "count": batch.count,
             "wait_min": 0 if pause is None else int(pause.minutes),
-            "door": "" if pause is None else door_words(pause),
+            "gap_mm": 0 if pause is None else gap_of(pause),
             "minutes": int(run.steps[i].minutes), "set_h": at[i], "out_h": at[i + 1],
             "hearth_c": spare.hearth_c, "hearth_low_c": y.hearth_low_c,
             "hearth_high_c": y.hearth_high_c, "feels_c": spare.feels_c,

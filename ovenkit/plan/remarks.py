@@ -3,16 +3,17 @@
 import re
 
 from ovenkit.plan.room import most
+from ovenkit.plan.rule import OPEN
 from ovenkit.units import METRIC, US
 
 ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compute
 
 
-def door_words(pause):
-    """Return how the door stands during a Wait or Settle."""
-    if pause.door == "open":
+def door_words(gap_mm):
+    """Return how the door stands: shut (0), ajar by `gap_mm`, or "open"."""
+    if gap_mm == OPEN:
         return "door open"
-    return f"door ajar {pause.gap_mm:g} mm" if pause.gap_mm else "door shut"
+    return f"door ajar {gap_mm:g} mm" if gap_mm else "door shut"
 
 
 def in_scale(text, scale):
@@ -114,7 +115,7 @@ def six_words(choice, planned, batches):
     wait, minutes = choice["wait_min"], choice["minutes"]
     if choice["top_up_kg"]:
         return f"Top up {choice['top_up_kg']:g} kg, {choice['top_up_min'] + wait} min"
-    door = {0: "shut", 40: "wide", "open": "open"}.get(choice["gap_mm"], "ajar")
+    door = {0: "shut", 40: "wide", OPEN: "open"}.get(choice["gap_mm"], "ajar")
     name = batches[choice["batch"]].load.name
     if choice["verdict"] != "good":
         why = "Too cool" if choice["cold"] else "Too hot"

@@ -2,7 +2,7 @@
 
 from ovenkit.plan.agenda import agenda, cautions, day_words
 from ovenkit.plan.chances import chances
-from ovenkit.plan.remarks import asides, in_scale, misses
+from ovenkit.plan.remarks import asides, door_words, in_scale, misses
 from ovenkit.run import State
 from ovenkit.units import METRIC
 
@@ -24,7 +24,7 @@ def plan_text(plan, kitchen="warm", scale=METRIC, fitted=None):
         lines += ["", "NOT AS WANTED", *bad, *(in_scale(words, scale) for words in plan.helps)]
     lines += ["", "THE ORDER (days of 100: by the clock alone, with nobody looking)"]
     for k, (row, at) in enumerate(zip(plan.order.itertuples(), sure.itertuples(), strict=True), 1):
-        wait = f"wait {row.wait_min} minutes, {row.door}; " if row.wait_min else ""
+        wait = f"wait {row.wait_min} minutes, {door_words(row.gap_mm)}; " if row.wait_min else ""
         lines.append(
             f"{k}. {plan.at(row.set_h)} to {plan.at(row.out_h)}{day_words(plan, row.out_h)}  "
             f"{row.count} x {row.load}: {wait}"

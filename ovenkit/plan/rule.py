@@ -15,7 +15,8 @@ Of all plans the best has
 
 On the day itself, when the oven is off, near enough is good: within NEAR_K of its bands a load is
 no compromise, within HURRY_K it is not spoilt if it comes out good, though each degree beyond
-EASY_K counts as much as PATIENCE_MIN of waiting, PATIENT_MIN at most.
+EASY_K counts as much as PATIENCE_MIN of waiting, PATIENT_MIN at most; and another load first than
+the one planned counts SWAP_MIN.
 """
 
 from dataclasses import dataclass, replace
@@ -40,6 +41,7 @@ ASTRAY_K = 10           # steps in which the degrees count by which a spoilt loa
 EASY_K = 5.0            # outside its bands by less, nobody minds on the day
 PATIENCE_MIN = 10.0     # of waiting that a degree outside the bands is worth on the day [min/K],
 PATIENT_MIN = 60        # and so many for a load at most: nobody waits longer for a band
+SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 
 
 @dataclass(frozen=True)
@@ -76,13 +78,15 @@ ON_THE_DAY = Rule(inside_k=(-EASY_K, -HURRY_K), free_k=NEAR_K, near_k=HURRY_K, e
 
 
 class Task(NamedTuple):
-    """What is to be put in order: batches, the oven for them, weather [degC], the rule, and how
-    fine the engine's steps are in trying (`simulate.run_days`)."""
+    """What is to be put in order: batches, the oven for them, weather [degC], the rule, how fine
+    the engine's steps are in trying (`simulate.run_days`), and the name of the load that is next by
+    the plan, if there is one."""
     oven: Oven
     batches: tuple
     outdoor_c: float
     rule: Rule
     finer: float = 1.0
+    planned: str | None = None
 
 
 class Cost(NamedTuple):
@@ -90,7 +94,7 @@ class Cost(NamedTuple):
     spoilt: int
     compromises: int    # the spoilt among them
     astray_k: int       # degrees by which the spoilt miss their bands, in steps of ASTRAY_K
-    waiting_min: int    # and minutes late, and what the rule's patience adds
+    waiting_min: int    # and minutes late, what the rule's patience adds, and SWAP_MIN
     wood_kg: float
     fire_h: float
 
@@ -183,7 +187,8 @@ def then(task, node, batch, wait_min, steps, run):
     missed = spoilt or off > rule.free_k or set_min / 60 > y.in_by_h + SLACK_H
     price = 0 if spoilt else min(PATIENT_MIN,
                                  round(rule.patience_min * max(off - rule.easy_k, 0.0)))
-    waiting = wait_min + late + price
+    swapped = not node.order and task.planned not in (None, y.load.name)
+    waiting = wait_min + late + price + SWAP_MIN * swapped
     cost = node.cost
     cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(missed),
                 cost.astray_k + (ASTRAY_K * round(off / ASTRAY_K) if spoilt else 0),

@@ -4,11 +4,21 @@ from dataclasses import replace
 
 import pandas as pd
 
-from ovenkit.plan.correct import QUICK, as_written, ready, rest, rest_order, saving, to_come
+from ovenkit.plan.correct import (
+    LOOK_NODES,
+    QUICK,
+    as_written,
+    ready,
+    rest_order,
+    saving,
+    to_come,
+    will_do,
+)
 from ovenkit.plan.estimate import Estimate
-from ovenkit.plan.remarks import door_words, six_words
-from ovenkit.plan.rule import GAPS_MM, ON_THE_DAY, OPEN, Task, root, rule_for
-from ovenkit.plan.tries import pause
+from ovenkit.plan.remarks import six_words
+from ovenkit.plan.rule import ON_THE_DAY, OPEN, Task, root, rule_for
+from ovenkit.plan.search import search
+from ovenkit.plan.tries import gap_of
 from ovenkit.run import State
 from ovenkit.steps import Bake
 
@@ -43,12 +53,14 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
         estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
         planned_c = float(plan.run.reading("hearth spot", hours))
         left, minutes = to_come(plan, estimate)
-        task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK)
+        task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK,
+                    planned["load"])
         for off in offs_c:
             choice, words = _as_planned(plan, k), "As planned"
             cells = estimate.given({"hearth spot": planned_c + off})[1].zones_c
             state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
-            if off and as_written(plan, estimate, plan.oven, state, rule)[1] is None:
+            written = as_written(plan, estimate, plan.oven, state, rule)
+            if off and not will_do(plan, *written[1:], rule):
                 choice = _choice(plan, task, estimate, root(left, state, minutes), off)
                 words = six_words(choice, planned, plan.batches)
             rows.append({"hours": hours, "load": planned["load"], "planned_c": planned_c,
@@ -57,19 +69,18 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
 
 
 def _choice(plan, task, estimate, now, off_c):
-    """What to do next: as `rest` has it, or a top-up fire if only that saves the day."""
-    best = rest(task, now, plan.order["load"].iloc[now.left[0]])
+    """What to do next: as a correction has it, or a top-up fire if only that saves the day."""
+    best = search(task, [now], LOOK_NODES).node
     more = best.cost.spoilt and saving(plan, task, now, rest_order(
         plan, estimate, plan.oven, now.state, best.steps, best.order, task.rule), off_c)
     best = more.node if more else best
-    before = best.steps[0] if not isinstance(best.steps[0], Bake) else None
+    before = None if isinstance(best.steps[0], Bake) else best.steps[0]
     bake = next(step for step in best.steps if isinstance(step, Bake))
     load, row = task.batches[best.order[0]].load, best.rows[0]
     return {"top_up_kg": more.wood_kg if more else 0.0,
             "top_up_min": int(more.minutes) if more else 0,
             "batch": best.order[0], "wait_min": 0 if before is None else int(before.minutes),
-            "gap_mm": 0 if before is None else (OPEN if before.door == "open"
-                                                else before.gap_mm or 0),
+            "gap_mm": 0 if before is None else gap_of(before),
             "minutes": int(bake.minutes), "verdict": row.verdict,
             "cold": row.verdict in ("pale", "underdone", "cold")
             or row.feels_in_c < load.feels_low_c}
@@ -77,7 +88,6 @@ def _choice(plan, task, estimate, now, off_c):
 
 def _as_planned(plan, k):
     row = plan.order.iloc[k]
-    gap = next((gap for gap in GAPS_MM if door_words(pause(5, gap)) == row["door"]), 0)
     return {"top_up_kg": 0.0, "top_up_min": 0, "batch": k, "wait_min": int(row["wait_min"]),
-            "gap_mm": gap, "minutes": int(row["minutes"]), "verdict": row["verdict"],
+            "gap_mm": row["gap_mm"], "minutes": int(row["minutes"]), "verdict": row["verdict"],
             "cold": False}

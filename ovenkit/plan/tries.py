@@ -39,6 +39,11 @@ def pause(minutes, gap_mm):
     return Wait(minutes=minutes, gap_mm=gap_mm or None)
 
 
+def gap_of(step):
+    """Return how the door stands in a Wait or Settle, as `pause` takes it [mm]."""
+    return OPEN if step.door == "open" else step.gap_mm or 0
+
+
 IDLE = {gap: (pause(LONGEST_MIN, gap),) for gap in GAPS_MM}
 GRID_H = np.arange(0, LONGEST_MIN + 1, GRID_MIN) / 60
 
