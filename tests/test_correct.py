@@ -7,6 +7,7 @@ import pytest
 import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.plan.correct import correct, ready
+from ovenkit.plan.doughs import load_doughs, over_proved
 from ovenkit.plan.remarks import changed, six_words
 from ovenkit.plan.rule import (
     EASY_K,
@@ -157,11 +158,16 @@ def test_doughs_go_in_proved_and_what_waits_too_long_is_said(plan):
     for batch, row in zip(ready(plan, "warm", 0.0), plan.order.itertuples(), strict=True):
         assert batch.ready_h <= row.set_h - first <= batch.in_by_h
     hot = off_by(plan, 1, 60)
-    late = {row.load: row.set_h - first for row in hot.order.itertuples()}
-    held = {batch.load.name: batch.in_by_h for batch in ready(plan, "warm", 0.0)}
-    waits = [name for name, hours in late.items() if hours > held[name] + 1e-6]
-    assert [text.split(" waits until")[0] for text in hot.helps if "waits until" in text] == [
-        f"The {name}" for name in waits]
+    said = [text for text in hot.helps if "waits until" in text]
+    assert len(said) == len(list(over_proved(plan, hot.order, hot.taken)))
+    doughs = load_doughs()
+    holds = [doughs[name].holds / 60 for name in plan.order["load"]]
+    order = plan.order.assign(set_h=plan.order["set_h"] + min(holds) + 0.1)
+    waits = [(row.load, row.set_h - 0.1 - min(holds) + own, doughs[row.load].rescue)
+             for row, own in zip(order.itertuples(), holds, strict=True) if own < min(holds) + 0.1]
+    assert waits and len(waits) < len(order)
+    for one, other in zip(over_proved(plan, order, range(len(order))), waits, strict=True):
+        assert one[::2] == other[::2] and one[1] == pytest.approx(other[1])
 
 
 def test_a_top_up_fire_saves_what_is_spoilt(plan):

@@ -9,7 +9,7 @@ from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
 from ovenkit.plan.remarks import asides
-from ovenkit.plan.rule import GRID_MIN, Node, Task, root, rule_for
+from ovenkit.plan.rule import GRID_MIN, ON_THE_DAY, PLANNED, Node, Task, root, rule_for
 from ovenkit.plan.search import search
 from ovenkit.plan.tries import cooling, expand
 from ovenkit.plan.wants import Want, as_wants, batches
@@ -66,6 +66,24 @@ def test_the_search_finds_the_best_leaf_of_the_whole_tree(menu):
     task, start = tree(menu)
     found, best = search(task, [start]), whole_tree(task, start)
     assert found.exact and found.node.order == best.order and found.node.cost == best.cost
+
+
+@pytest.mark.parametrize("wants, rule, planned", [
+    ([Want("hearth loaf", 5), Want("tin loaf", 5, out_by="12:15"), Want("tray of roots", 2)],
+     PLANNED, None),
+    ([Want("roll", 12, out_by="13:30"), Want("sponge cake", 2), Want("tin loaf", 4)],
+     PLANNED, None),
+    ([Want("hearth loaf", 5), Want("enriched bun", 12, out_by="12:00"), Want("tin loaf", 4)],
+     ON_THE_DAY, "enriched bun"),
+    ([Want("tin loaf", 5), Want("sponge cake", 2), Want("roll", 12)], ON_THE_DAY, "sponge cake"),
+])
+def test_the_bound_holds_in_a_hurry_and_on_the_day(wants, rule, planned):
+    _, start = tree({"tin loaf": 1})
+    todo = batches(ROWAN, as_wants(wants), "10:30")
+    task = Task(ROWAN, todo, 12, rule_for(todo, rule), planned=planned)
+    start = root(range(len(todo)), start.state, 0.0, start.fire)
+    found, best = search(task, [start]), whole_tree(task, start)
+    assert found.exact and found.node.key() == best.key()
 
 
 def leaves_no_worse(task, start, cost):
