@@ -16,12 +16,11 @@ from ovenkit.plan.estimate import WILD, Estimate
 from ovenkit.plan.planning import order_table
 from ovenkit.plan.remarks import changed
 from ovenkit.plan.rule import ON_THE_DAY, Task, root, rule_for
-from ovenkit.plan.search import search
+from ovenkit.plan.search import dive
 from ovenkit.plan.topup import too_cold, top_up
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import run_day
 
-LOOK_NODES = 0          # of a search: the few best of every length
 QUICK = 0.5             # steps twice as long while it is tried: readings are no truer than that
 SURE_MIN = 2            # good so much sooner or later: as written will do
 
@@ -77,7 +76,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     steps, order, taken = as_written(plan, estimate, oven, state, rule)
     written = order
     if not will_do(plan, order, taken, rule):
-        best = search(task, [now], LOOK_NODES).node
+        (best,), _ = dive(task, [[now]])
         steps, taken = best.steps, best.order
         order = rest_order(plan, estimate, oven, state, steps, taken, rule)
     off_c = float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])

@@ -45,6 +45,7 @@ class Estimate:
         least = np.sqrt(max(LEAST_K**2 - np.var(states[:, 1, 0], ddof=1), 0.0))
         self.warmer = np.random.default_rng(0).normal(0.0, least, MEMBERS)
         states = states + self.warmer[:, None, None]
+        self.kept = {}
         self.unknown = np.concatenate([states.reshape(MEMBERS, -1), self.logs], axis=1)
         self.spread = self.unknown - self.unknown.mean(0)
 
@@ -54,9 +55,7 @@ class Estimate:
         readings : dict of instrument -> degC, or seconds for "hand count"
         """
         names = list(readings)
-        shown = np.array([[run.reading(name, self.hours) for name in names]
-                          for run in self.runs])
-        shown += self.warmer[:, None] * [name != "hand count" for name in names]
+        shown = np.column_stack([self._shown(name) for name in names])
         expected = np.array([self.plan.run.reading(name, self.hours) for name in names])
         noise = np.array([NOISE.get(name, COUNT_NOISE * value)
                           for name, value in zip(names, expected, strict=True)])
@@ -70,3 +69,10 @@ class Estimate:
         cells = self.planned.zones_c + moved[:-len(TRAITS)].reshape(self.shape)
         cells = np.maximum(cells, self.plan.outdoor_c)
         return oven, State(oven, cells, self.end_h, self.plan.outdoor_c), far
+
+    def _shown(self, name):
+        """What an instrument shows in each of the ovens drawn, kept for the next reading."""
+        if name not in self.kept:
+            shown = np.array([run.reading(name, self.hours) for run in self.runs])
+            self.kept[name] = shown + (self.warmer if name != "hand count" else 0.0)
+        return self.kept[name]

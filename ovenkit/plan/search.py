@@ -9,7 +9,7 @@ too late then is Moore's problem of one machine (J. M. Moore, Management Science
 """
 
 import heapq
-from itertools import chain
+from itertools import chain, islice
 from itertools import count as count_from
 from typing import NamedTuple
 
@@ -51,8 +51,8 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
     while heap and (best is None or heap[0][0] < best[0]):
         late = nodes is not None and count >= nodes
         if late and best is None:
-            best, more = _dive(task, roots, quick, first, most_spoilt)
-            seen += more
+            (node,), more = dive(task, [roots], first, most_spoilt)
+            best, seen = node and (node.key(), node), seen + more
         if late:
             return best and Found(best[1], Cost(*min(best[0], heap[0][0])[:-1]),
                                   best[0] <= heap[0][0], seen)
@@ -78,21 +78,34 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
     return best and Found(best[1], best[1].cost, True, seen)
 
 
-def _dive(task, roots, quick, first, most_spoilt):
-    """((key, whole plan) or None, bakes run): the BEAM best of every length carried on, and where
-    there are deadlines as many of the earliest; not always the best."""
-    level, seen = list(roots), 0
-    while level and level[0].left:
-        weighed = sorted((w for w in _weighed(task, quick, level) if w[1][0] <= most_spoilt),
-                         key=lambda w: w[1])
-        chosen = weighed[:BEAM]
-        if hurried(task.batches):
-            chosen += sorted(weighed[BEAM:], key=lambda w: (w[1][0], w[0].minutes))[:BEAM]
-        children, baked = expand(task, [(node, curves) for node, _, curves in chosen])
-        level = list(_allowed(task, chain.from_iterable(children), first, most_spoilt))
+def dive(task, groups, first=None, most_spoilt=np.inf):
+    """Return (a good plan, or None, after each of some groups of roots; batches baked in trial).
+
+    The BEAM best of every length are carried on, and where there are deadlines as many of the
+    earliest; that does not always find the best. Each group is searched by itself, though all are
+    computed together: as many batches must be left in one as in another.
+    task, first, most_spoilt : as of `search`; groups : lists of Nodes with no batch taken yet
+    """
+    quick = quickest(task.oven, task.batches)
+    levels, seen = [list(roots) for roots in groups], 0
+    while any(level and level[0].left for level in levels):
+        weighed = iter(_weighed(task, quick, list(chain.from_iterable(levels))))
+        chosen = [_few(task, islice(weighed, len(level)), most_spoilt) for level in levels]
+        children, baked = expand(task, [pair for few in chosen for pair in few])
+        mine = iter(children)
+        levels = [list(_allowed(task, chain.from_iterable(islice(mine, len(few))), first,
+                                most_spoilt)) for few in chosen]
         seen += baked
-    best = min(level, key=Node.key, default=None)
-    return best and (best.key(), best), seen
+    return [min(level, key=Node.key, default=None) for level in levels], seen
+
+
+def _few(task, weighed, most_spoilt):
+    """[(Node, cooling)] to be carried on, of some that are weighed."""
+    weighed = sorted((w for w in weighed if w[1][0] <= most_spoilt), key=lambda w: w[1])
+    few = weighed[:BEAM]
+    if hurried(task.batches):
+        few += sorted(weighed[BEAM:], key=lambda w: (w[1][0], w[0].minutes))[:BEAM]
+    return [(node, curves) for node, _, curves in few]
 
 
 def _allowed(task, children, first, most_spoilt):

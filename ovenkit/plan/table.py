@@ -5,7 +5,6 @@ from dataclasses import replace
 import pandas as pd
 
 from ovenkit.plan.correct import (
-    LOOK_NODES,
     QUICK,
     as_written,
     ready,
@@ -17,7 +16,7 @@ from ovenkit.plan.correct import (
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.remarks import six_words
 from ovenkit.plan.rule import ON_THE_DAY, OPEN, Task, root, rule_for
-from ovenkit.plan.search import search
+from ovenkit.plan.search import dive
 from ovenkit.plan.tries import gap_of
 from ovenkit.run import State
 from ovenkit.steps import Bake
@@ -52,25 +51,37 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     for hours, k in checks(plan) if check is None else checks(plan)[check:check + 1]:
         estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
         planned_c = float(plan.run.reading("hearth spot", hours))
-        left, minutes = to_come(plan, estimate)
         task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK,
                     planned["load"])
+        other = _choices(plan, task, estimate, [(off, planned_c + off) for off in offs_c if off])
         for off in offs_c:
-            choice, words = _as_planned(plan, k), "As planned"
-            cells = estimate.given({"hearth spot": planned_c + off})[1].zones_c
-            state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
-            written = as_written(plan, estimate, plan.oven, state, rule)
-            if off and not will_do(plan, *written[1:], rule):
-                choice = _choice(plan, task, estimate, root(left, state, minutes), off)
-                words = six_words(choice, planned, plan.batches)
-            rows.append({"hours": hours, "load": planned["load"], "planned_c": planned_c,
-                         "reading_c": planned_c + off, "off_c": off, **choice, "words": words})
+            choice = other.get(off)
+            rows.append({
+                "hours": hours, "load": planned["load"], "planned_c": planned_c,
+                "reading_c": planned_c + off, "off_c": off, **(choice or _as_planned(plan, k)),
+                "words": six_words(choice, planned, plan.batches) if choice else "As planned"})
     return pd.DataFrame(rows)
 
 
-def _choice(plan, task, estimate, now, off_c):
-    """What to do next: as a correction has it, or a top-up fire if only that saves the day."""
-    best = search(task, [now], LOOK_NODES).node
+def _choices(plan, task, estimate, read):
+    """Dict of off -> what to do, of the (off [K], hearth spot [degC]) where the plan will not do;
+    computed together."""
+    left, minutes = to_come(plan, estimate)
+    roots = {}
+    for off, reading_c in read:
+        cells = estimate.given({"hearth spot": reading_c})[1].zones_c
+        state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
+        written = as_written(plan, estimate, plan.oven, state, task.rule)
+        if not will_do(plan, *written[1:], task.rule):
+            roots[off] = root(left, state, minutes)
+    best, _ = dive(task, [[now] for now in roots.values()])
+    return {off: _choice(plan, task, estimate, now, node, off)
+            for (off, now), node in zip(roots.items(), best, strict=True)}
+
+
+def _choice(plan, task, estimate, now, best, off_c):
+    """What to do next: as the best rest of the day has it, or a top-up fire if only that saves it.
+    """
     more = best.cost.spoilt and saving(plan, task, now, rest_order(
         plan, estimate, plan.oven, now.state, best.steps, best.order, task.rule), off_c)
     best = more.node if more else best

@@ -6,14 +6,13 @@ import numpy as np
 
 from ovenkit.inverse import WOOD_GRID_KG, usual_fire
 from ovenkit.plan.rule import Node, root, rule_for
-from ovenkit.plan.search import search
+from ovenkit.plan.search import dive
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle
 
 MOST_KG_M2 = 12.0       # of hearth: the largest top-up fire
 SETTLE_MIN = 20
 LONGEST_MIN = 120       # food is not kept out for longer (common practice, no source)
-LOOK_NODES = 0          # of its search: the few best of every length are enough
 
 
 class TopUp(NamedTuple):
@@ -47,8 +46,7 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
     takes = [sum(step.seconds for step in fire) / 60 for fire in fires]
     roots = [root(left, run.state(), None if minutes is None else minutes + more, fire)
              for fire, run, more in zip(fires, runs, takes, strict=True) if more <= LONGEST_MIN]
-    found = search(task, roots, LOOK_NODES, most_spoilt=0)
-    if found is None:
+    (node,), _ = dive(task, [roots], most_spoilt=0)
+    if node is None:
         return None
-    fire = found.node.fire
-    return TopUp(fire[0].wood_kg, sum(step.seconds for step in fire) / 60, found.node)
+    return TopUp(node.fire[0].wood_kg, sum(step.seconds for step in node.fire) / 60, node)
