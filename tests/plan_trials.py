@@ -14,9 +14,9 @@ from ovenkit.plan.rule import (
     GAPS_MM,
     GRID_MIN,
     INSIDE_K,
+    LATER,
     LONGEST_MIN,
     NEAR_K,
-    PLANNED,
     graced,
     miss,
 )
@@ -52,8 +52,7 @@ def by_hand(oven, menu, fire, outdoor_c=12):
         state, cost, taken = begun, [0, 0, 0, 0], []
         for i in order:
             wait, state, spoilt, missed, off_k = _put_in(oven, todo[i], state, outdoor_c)
-            astray = ASTRAY_K * round(off_k / ASTRAY_K) if spoilt else 0
-            cost = [cost[0] + spoilt, cost[1] + missed, cost[2] + astray, cost[3] + wait]
+            cost = [cost[0] + spoilt, cost[1] + missed, cost[2] + off_k * missed, cost[3] + wait]
             taken.append(todo[i].load.name)
         key = (*cost, order)
         if best is None or key < best[0]:
@@ -63,19 +62,24 @@ def by_hand(oven, menu, fire, outdoor_c=12):
 
 def _put_in(oven, batch, state, outdoor_c):
     """(wait, state after, spoilt, missed, degrees off) of a batch in at its first good moment."""
-    moments, off = [], {}
-    for gap in GAPS_MM:
+    met = {}
+    for g, gap in enumerate(GAPS_MM):
         run = ok.run_day(oven, [pause(LONGEST_MIN, gap)], outdoor_c, state)
-        for k in range(LONGEST_MIN // GRID_MIN + 1):
-            off[k, GAPS_MM.index(gap)] = float(miss(batch, *run.met_c(k * GRID_MIN / 60), INSIDE_K))
-    moments = sorted(at for at, m in off.items() if m == 0 and (at[0] or at[1] == 0))
-    moments = moments[:PLANNED.tries]
+        met |= {(k, g): run.met_c(k * GRID_MIN / 60)
+                for k in range(LONGEST_MIN // GRID_MIN + 1) if k or not g}
+    moments = []
+    for inside in (INSIDE_K, 0.0):
+        within = sorted(at for at, felt in met.items() if not miss(batch, *felt, inside))
+        if within and not moments:
+            for later in LATER:
+                at = next((at for at in within if at[0] >= within[0][0] + later), None)
+                moments += [at] if at and at not in moments else []
     if not moments:
+        off = {at: float(miss(batch, *felt)) for at, felt in met.items()}
         least = min(off.values()) + AS_GOOD_K
         k = min(at[0] for at, m in off.items() if m <= least)
-        gaps = [g for g in range(len(GAPS_MM)) if k or g == 0]
-        moments = [(k, min(gaps, key=lambda g: off[k, g]))]
-    first = None
+        moments = [min((at for at in off if at[0] == k), key=lambda at: off[at])]
+    best = None
     for k, g in moments:
         before = [pause(k * GRID_MIN, GAPS_MM[g])] if k else []
         minutes = batch.stay
@@ -89,11 +93,13 @@ def _put_in(oven, batch, state, outdoor_c):
         off_k = miss(batch, row.hearth_in_c, row.feels_in_c)
         spoilt = bool(row.verdict != "good" or off_k > NEAR_K
                       or batch.stay is None and minutes >= batch.load.max_minutes)
-        one = (k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > 0), off_k)
+        one = (k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > 0),
+               ASTRAY_K * round(off_k / ASTRAY_K))
         if not one[3]:
             return one
-        first = first or one
-    return first
+        if best is None or one[2:] + one[:1] < best[2:] + best[:1]:
+            best = one
+    return best
 
 
 @contextmanager

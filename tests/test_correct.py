@@ -12,6 +12,7 @@ from ovenkit.plan.remarks import changed, six_words
 from ovenkit.plan.rule import (
     EASY_K,
     GAPS_MM,
+    HURRY_K,
     ON_THE_DAY,
     PATIENCE_MIN,
     PATIENT_MIN,
@@ -19,7 +20,6 @@ from ovenkit.plan.rule import (
     Task,
     miss,
     root,
-    rule_for,
 )
 from ovenkit.plan.search import search
 from ovenkit.plan.table import OFFS_C, checks, correction_table
@@ -148,7 +148,7 @@ def test_on_the_day_near_enough_is_good_at_a_price(plan):
     assert (day.cost.spoilt, waits_min(day)) < (strict.cost.spoilt, waits_min(strict))
     off = [miss(plan.batches[i], row.hearth_in_c, row.feels_in_c)
            for i, row in zip(day.order, day.rows, strict=True)]
-    assert 0 < max(off) < ON_THE_DAY.near_k
+    assert 0 < max(off) < HURRY_K
     price = sum(min(PATIENT_MIN, round(PATIENCE_MIN * max(k - EASY_K, 0))) for k in off)
     assert day.cost.waiting_min == waits_min(day) + price
 
@@ -174,7 +174,7 @@ def test_a_top_up_fire_saves_what_is_spoilt(plan):
     """It takes 60 to 120 minutes, food out (common practice, no source)."""
     cold = off_by(plan, 0, -70)
     assert cold.order["spoilt"].any() and any("top-up fire" in text for text in cold.helps)
-    task = Task(cold.oven, ready(plan, "warm", 0.0), 12, rule_for(plan.batches, ON_THE_DAY))
+    task = Task(cold.oven, ready(plan, "warm", 0.0), 12, ON_THE_DAY)
     more = top_up(task, range(len(plan.order)), cold.state)
     assert 60 <= more.minutes <= 120 and 0 < more.wood_kg < plan.wood_kg / 2
     run = ok.run_day(cold.oven, (*more.node.fire, *more.node.steps), 12, cold.state)

@@ -9,7 +9,7 @@ from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
 from ovenkit.plan.remarks import asides
-from ovenkit.plan.rule import GRID_MIN, ON_THE_DAY, PLANNED, Node, Task, root, rule_for
+from ovenkit.plan.rule import GRID_MIN, ON_THE_DAY, PLANNED, Node, Task, root
 from ovenkit.plan.search import search
 from ovenkit.plan.tries import cooling, expand
 from ovenkit.plan.wants import Want, as_wants, batches
@@ -40,7 +40,7 @@ def tree(menu):
     """(Task, root) of a menu in Rowan after the usual fire."""
     todo, fire = batches(ROWAN, as_wants(menu)), (ok.Fire(hours=2.5, wood_kg=12),
                                                   ok.Settle(minutes=20))
-    return Task(ROWAN, todo, 12, rule_for(todo)), root(
+    return Task(ROWAN, todo, 12, PLANNED), root(
         range(len(todo)), ok.run_day(ROWAN, fire).state(), fire=fire)
 
 
@@ -80,7 +80,7 @@ def test_the_search_finds_the_best_leaf_of_the_whole_tree(menu):
 def test_the_bound_holds_in_a_hurry_and_on_the_day(wants, rule, planned):
     _, start = tree({"tin loaf": 1})
     todo = batches(ROWAN, as_wants(wants), "10:30")
-    task = Task(ROWAN, todo, 12, rule_for(todo, rule), planned=planned)
+    task = Task(ROWAN, todo, 12, rule, planned=planned)
     start = root(range(len(todo)), start.state, 0.0, start.fire)
     found, best = search(task, [start]), whole_tree(task, start)
     assert found.exact and found.node.key() == best.key()

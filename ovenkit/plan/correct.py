@@ -15,7 +15,7 @@ from ovenkit.plan.doughs import allowed_h, over_proved
 from ovenkit.plan.estimate import WILD, Estimate
 from ovenkit.plan.planning import order_table
 from ovenkit.plan.remarks import changed
-from ovenkit.plan.rule import ON_THE_DAY, Task, root, rule_for
+from ovenkit.plan.rule import ON_THE_DAY, Task, root
 from ovenkit.plan.search import dive
 from ovenkit.plan.topup import too_cold, top_up
 from ovenkit.run import READINGS, State
@@ -70,7 +70,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     left, minutes = to_come(plan, estimate)
     if not left:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
-    now, rule = root(left, state, minutes), rule_for(plan.batches, ON_THE_DAY)
+    now, rule = root(left, state, minutes), ON_THE_DAY
     task = Task(oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK,
                 plan.order["load"].iloc[left[0]])
     steps, order, taken = as_written(plan, estimate, oven, state, rule)

@@ -14,7 +14,7 @@ from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.margins import margins
 from ovenkit.plan.remarks import notes
 from ovenkit.plan.remedies import remedies
-from ovenkit.plan.rule import PLANNED, SLACK_H, Cost, Task, hurried, root, rule_for, spoils
+from ovenkit.plan.rule import CALM, PLANNED, SLACK_H, Cost, Task, fault, hurried, root
 from ovenkit.plan.safety import check_safe
 from ovenkit.plan.search import search
 from ovenkit.plan.tries import gap_of, quickest
@@ -40,7 +40,7 @@ class Plan:
     oven, outdoor_c, start : as of `run_day`; wants : tuple of Want
     order : DataFrame, a row per batch as it goes in: load, count, wait_min, gap_mm of the door
         meanwhile (as of `tries.pause`), minutes, set_h, out_h, the bands, what the oven is then,
-        margin_k, margin_min, late, verdict, why, spoilt
+        margin_k, margin_min, late, verdict, why, spoilt and by what fault (of `rule.FAULTS`)
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `rule.Cost`
     exact : whether no order is better; bound : the least that any other could cost
@@ -136,7 +136,7 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     def best(wants, some=None, nodes=REMEDY_NODES if few else 0, most_spoilt=0):
         todo, some = batches(oven, wants, first_load), some or fires
         roots = _roots(oven, some, len(todo), outdoor_c, start)
-        found = _found(Task(oven, todo, outdoor_c, rule_for(todo)), roots, nodes, goes_first,
+        found = _found(Task(oven, todo, outdoor_c, PLANNED), roots, nodes, goes_first,
                        most_spoilt)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
@@ -154,9 +154,9 @@ def _found(task, roots, nodes, first, most_spoilt):
     """The Found of a search; where there are deadlines the better of two, as an easy one must not
     make a plan worse: the other does not hurry, and is later than it may be at its cost."""
     found = search(task, roots, nodes, first, most_spoilt)
-    if task.rule == PLANNED or found and found.exact:
+    if not hurried(task.batches) or found and found.exact:
         return found
-    calm = search(task._replace(rule=PLANNED), roots, nodes, first, most_spoilt)
+    calm = search(task._replace(rule=CALM), roots, nodes, first, most_spoilt)
     if found is None or calm and calm.node.key() < found.node.key():
         return calm and calm._replace(exact=False, bound=found.bound if found else calm.bound)
     return found
@@ -168,7 +168,7 @@ def check_times(oven, todo, first_load):
     oven : Oven; todo : tuple of Batch; first_load : "HH:MM" at which the first goes in
     """
     asked = [batch for batch in todo if hurried([batch])]
-    for batch, minutes in zip(asked, quickest(oven, asked), strict=True):
+    for batch, minutes in zip(asked, quickest(oven, tuple(asked)), strict=True):
         name, end = batch.load.name, 60 * batch.out_by_h
         room = end - max(60 * batch.ready_h, 0.0)
         if end <= 0:
@@ -198,21 +198,22 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     return replace(plan, notes=tuple(notes(plan)))
 
 
-def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=None):
+def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED):
     """Return Plan.order of a run that begins `from_h` hours after lighting.
 
     taken : Batches in the order of its bakes; n_fire : steps before the first wait or bake
-    rule : `rule.Rule` that says what is spoilt; None for the one of a plan
+    rule : `rule.Rule` that says what is spoilt
     first_h : when the first load of the day goes in, as planned; None for the first of these
     """
     at = from_h + np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
     bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
     rows, first = [], at[bakes[0]] if first_h is None else first_h
-    rule = rule or rule_for(taken)
-    for i, batch, row, spare in zip(bakes, taken, run.baked, margins(run), strict=True):
+    for k, (i, batch, row, spare) in enumerate(zip(bakes, taken, run.baked, margins(run),
+                                                   strict=True)):
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
         y = batch.load
-        late = at[i + 1] - first > batch.out_by_h + SLACK_H
+        why = fault(rule, taken[k:], batch, row.verdict, max(-spare.kelvin, 0.0),
+                    run.steps[i].minutes, at[i] - first, at[i + 1] - first)
         rows.append({
             "load": y.name, "count": batch.count,
             "wait_min": 0 if pause is None else int(pause.minutes),
@@ -222,11 +223,11 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=None):
             "hearth_high_c": y.hearth_high_c, "feels_c": spare.feels_c,
             "feels_low_c": y.feels_low_c, "feels_high_c": y.feels_high_c,
             "margin_k": spare.kelvin, "margin_min": spare.minutes,
-            "late": late, "verdict": row.verdict, "why": judge(
+            "late": at[i + 1] - first > batch.end_h + SLACK_H,
+            "verdict": row.verdict, "why": judge(
                 y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
                 run.steps[i].minutes, row.loss_pct)[1],
-            "spoilt": spoils(rule, batch, row.verdict, max(-spare.kelvin, 0.0),
-                             run.steps[i].minutes, at[i] - first, at[i + 1] - first)})
+            "spoilt": bool(why), "fault": why})
     return pd.DataFrame(rows)
 
 

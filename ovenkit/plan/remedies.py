@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from ovenkit.files import InputError, clock_hours
-from ovenkit.plan.rule import Task, rule_for
+from ovenkit.plan.rule import PLANNED, Task
 from ovenkit.plan.topup import too_cold, top_up
 from ovenkit.plan.wants import NEXT_DAY
 from ovenkit.units import clock
@@ -52,7 +52,7 @@ def _between(plan):
     if not cold.any() or k == 0:
         return None
     begin_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
-    task = Task(plan.oven, plan.batches, plan.outdoor_c, rule_for(plan.batches))
+    task = Task(plan.oven, plan.batches, plan.outdoor_c, PLANNED)
     more = top_up(task, range(k, len(order)), plan.run.state(begin_h),
                   60 * (begin_h - order["set_h"].iloc[0]), plan.steps[0].moisture_pct)
     return more and (order["load"].iloc[k], more)

@@ -1,25 +1,27 @@
 """What makes one plan better than another, and how far from its bands a batch may go in.
 
-A plan is a fire, then batches one after another. Each goes in at the first moment, on a grid of
-5 minutes and with the door shut, ajar or open until then (the smallest gap of those that are as
-soon; the first four such are tried), at which hearth and feels are well within its bands and it
-comes out good. Where there is no such moment it goes in where it misses its bands least, and that
-is a compromise. Where something must be out by a time, the first moment at which hearth and feels
-miss by no more than HURRY_K is tried as well. A load counts as spoilt if it comes out other than
-good, later than it must, only after its longest time, or misses its bands by more than NEAR_K, on
-such a day HURRY_K.
+A plan is a fire, then batches one after another. Each goes in at a moment, on a grid of 5 minutes
+and with the door shut, ajar or open until then (the smallest gap of those that are as soon), at
+which hearth and feels are INSIDE_K inside its bands; if there is none within LONGEST_MIN, just
+inside. Of these moments the first is tried, then later and later ones (LATER), and the first at
+which the batch comes out good is taken. Where there is no such moment it goes in where it misses
+its bands least, and that is a compromise. As long as something is still to come that must be
+out by a time, a batch may also go in sooner, at the first moment at which it misses them by no more
+than HURRY_K. A load counts as spoilt if it comes out other than good, later than it must, only
+after its longest time, or misses its bands by more than NEAR_K, in such a hurry HURRY_K.
 Of all plans the best has
 
-    fewest spoilt, then fewest compromises, then the spoilt least astray, then least waiting
+    fewest spoilt, then fewest compromises, then these least astray, then least waiting
     (minutes late counted with it), then least wood, then the shortest fire, then the hotter band
 
-On the day itself, when the oven is off, near enough is good: within NEAR_K of its bands a load is
-no compromise, within HURRY_K it is not spoilt if it comes out good, though each degree beyond
-EASY_K counts as much as PATIENCE_MIN of waiting, PATIENT_MIN at most; and another load first than
-the one planned counts SWAP_MIN.
+On the day itself, when the oven is off, near enough is good: every load may go in sooner, within
+NEAR_K of its bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; but
+each degree beyond EASY_K counts as much as PATIENCE_MIN of waiting, PATIENT_MIN at most, and
+another load first than the one planned counts SWAP_MIN.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from math import ceil
 from typing import NamedTuple
 
 import numpy as np
@@ -31,13 +33,15 @@ from ovenkit.steps import Fire
 GRID_MIN = 5
 OPEN = "open"
 GAPS_MM = (0, 10, 20, 40, OPEN)
-LONGEST_MIN = 360       # no single wait is longer
-INSIDE_K = 2.0          # a batch goes in this far inside its bands: what is promised has to hold
-GRACE_MIN, GRACE = 2, 0.05      # and stays in longer than it must, by so many minutes or that share
+LONGEST_MIN = 360       # no single wait is longer, once what is waited for is ready
+INSIDE_K = 2.0          # a batch goes in this far inside its bands, if it can
+LATER = (0, 1, 3, 7, 15)        # steps of the grid after the first moment, at which it is tried
+GRACE_MIN, GRACE = 2, 0.05      # it stays in longer than it must, by so many minutes or that share,
+GRACE_SHORT = 0.25      # and by no more than that share of a short bake
 SLACK_H = 1e-6          # what sums of minutes are out by
 NEAR_K = 10.0           # outside its bands by more, hearth or feels, a load is spoilt
 HURRY_K = 30.0          # the same in a hurry, and on the day: better off its bands than not at all
-ASTRAY_K = 10           # steps in which the degrees count by which a spoilt load misses its bands
+ASTRAY_K = 10           # steps in which the degrees count by which a load misses its bands
 EASY_K = 5.0            # outside its bands by less, nobody minds on the day
 PATIENCE_MIN = 10.0     # of waiting that a degree outside the bands is worth on the day [min/K],
 PATIENT_MIN = 60        # and so many for a load at most: nobody waits longer for a band
@@ -49,32 +53,37 @@ class Rule:
     """How far from its bands a batch may go in.
 
     gaps : of GAPS_MM, those that a wait may have
-    inside_k : how far inside its bands a batch goes in, each tried; below 0 that far outside [K]
-    free_k, near_k : outside by more it is a compromise, or spoilt [K]
+    inside_k : how far inside its bands a batch goes in, the first of these for which there is a
+        moment; below 0 that far outside [K]
+    hurries : "due" if a batch may go in sooner, HURRY_K outside its bands, as long as it or
+        another that is still to come must be out by a time; "all" if every batch may; "none"
+    free_k : outside by more it is a compromise [K]
     easy_k, patience_min : each degree outside beyond `easy_k`, of a load that is not spoilt, counts
         as so many minutes of waiting [K, min/K]
     strict : whether what takes its longest time counts as spoilt even if it comes out good
-    tries, stride : so many moments within the bands are tried before a batch counts as a
-        compromise, each so many after the last
     """
     gaps: tuple = GAPS_MM
-    inside_k: tuple = (INSIDE_K,)
+    inside_k: tuple = (INSIDE_K, 0.0)
+    hurries: str = "due"
     free_k: float = 0.0
-    near_k: float = NEAR_K
     easy_k: float = 0.0
     patience_min: float = 0.0
     strict: bool = True
-    tries: int = 4
-    stride: int = 1
 
-    def hurried(self):
-        """The same where something must be out by a time."""
-        return replace(self, inside_k=(*self.inside_k[:1], -HURRY_K), near_k=HURRY_K)
+    def may_hurry(self, left):
+        """Whether the next of the Batches that are left may go in sooner, outside its bands."""
+        return self.hurries == "all" or self.hurries == "due" and hurried(left)
+
+    def near_k(self, left):
+        """How far outside its bands the next of the Batches left may be and is not spoilt [K]."""
+        return HURRY_K if self.hurries == "all" or hurried(left) else NEAR_K
 
 
+FAULTS = ("verdict", "late", "early", "longest", "off")
 PLANNED = Rule()
-ON_THE_DAY = Rule(inside_k=(-EASY_K, -HURRY_K), free_k=NEAR_K, near_k=HURRY_K, easy_k=EASY_K,
-                  patience_min=PATIENCE_MIN, strict=False, stride=3)
+CALM = Rule(hurries="none")
+ON_THE_DAY = Rule(inside_k=(-EASY_K,), hurries="all", free_k=NEAR_K, easy_k=EASY_K,
+                  patience_min=PATIENCE_MIN, strict=False)
 
 
 class Task(NamedTuple):
@@ -93,7 +102,7 @@ class Cost(NamedTuple):
     """What a plan costs, in the order in which it matters."""
     spoilt: int
     compromises: int    # the spoilt among them
-    astray_k: int       # degrees by which the spoilt miss their bands, in steps of ASTRAY_K
+    astray_k: int       # degrees by which these miss their bands, in steps of ASTRAY_K
     waiting_min: int    # and minutes late, what the rule's patience adds, and SWAP_MIN
     wood_kg: float
     fire_h: float
@@ -140,11 +149,6 @@ def hurried(batches):
     return any(np.isfinite(batch.out_by_h) for batch in batches)
 
 
-def rule_for(batches, rule=PLANNED):
-    """Return a Rule as some Batches want it."""
-    return rule.hurried() if hurried(batches) else rule
-
-
 def miss(batch, hearth_c, feels_c, inside_k=0.0):
     """Degrees by which hearth or feels, the worse of the two, lies outside a batch's bands [K].
 
@@ -157,20 +161,22 @@ def miss(batch, hearth_c, feels_c, inside_k=0.0):
     return np.maximum(off + inside_k, 0.0)
 
 
-def spoils(rule, batch, verdict, off_k, minutes, set_h, out_h):
-    """Whether a batch counts as spoilt.
+def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h):
+    """Return why a batch counts as spoilt, a word of FAULTS, or "" if it does not.
 
-    verdict : of what came out; off_k : outside its bands as it went in [K]; minutes : in the oven
+    left : Batches to come, it among them; verdict : of what came out
+    off_k : outside its bands as it went in [K]; minutes : in the oven
     set_h, out_h : hours after the first load
     """
-    return bool(verdict != "good" or off_k > rule.near_k or out_h > batch.out_by_h + SLACK_H
-                or set_h < batch.ready_h - SLACK_H
-                or rule.strict and batch.stay is None and minutes >= batch.load.max_minutes)
+    return next((word for word, so in zip(FAULTS, (
+        verdict != "good", out_h > batch.end_h + SLACK_H, set_h < batch.ready_h - SLACK_H,
+        rule.strict and batch.stay is None and minutes >= batch.load.max_minutes,
+        off_k > rule.near_k(left)), strict=True) if so), "")
 
 
 def graced(minutes):
     """Return how long a batch stays in that is done after some minutes, in whole minutes."""
-    return minutes + max(GRACE_MIN, round(GRACE * minutes))
+    return minutes + max(min(GRACE_MIN, ceil(GRACE_SHORT * minutes)), round(GRACE * minutes))
 
 
 def then(task, node, batch, wait_min, steps, run):
@@ -182,16 +188,18 @@ def then(task, node, batch, wait_min, steps, run):
     set_min = 0.0 if node.minutes is None else node.minutes + wait_min
     minutes = set_min + steps[-1].minutes
     off = miss(y, row.hearth_in_c, row.feels_in_c)
-    late = 0 if minutes / 60 <= y.out_by_h + SLACK_H else round(minutes - 60 * y.out_by_h)
-    spoilt = spoils(rule, y, row.verdict, off, steps[-1].minutes, set_min / 60, minutes / 60)
+    late = 0 if minutes / 60 <= y.end_h + SLACK_H else round(minutes - 60 * y.end_h)
+    spoilt = bool(fault(rule, [task.batches[i] for i in node.left], y, row.verdict, off,
+                        steps[-1].minutes, set_min / 60, minutes / 60))
     missed = spoilt or off > rule.free_k or set_min / 60 > y.in_by_h + SLACK_H
     price = 0 if spoilt else min(PATIENT_MIN,
                                  round(rule.patience_min * max(off - rule.easy_k, 0.0)))
+    astray = spoilt or missed and not rule.patience_min     # else its price is in the waiting
     swapped = not node.order and task.planned not in (None, y.load.name)
     waiting = wait_min + late + price + SWAP_MIN * swapped
     cost = node.cost
     cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(missed),
-                cost.astray_k + (ASTRAY_K * round(off / ASTRAY_K) if spoilt else 0),
+                cost.astray_k + (ASTRAY_K * round(off / ASTRAY_K) if astray else 0),
                 cost.waiting_min + waiting, cost.wood_kg, cost.fire_h)
     return Node(cost, (*node.order, batch), tuple(i for i in node.left if i != batch), minutes,
                 run.state(), node.steps + steps, (*node.rows, row), node.fire)

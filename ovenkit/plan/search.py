@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.plan.rule import GRID_MIN, SLACK_H, Cost, Node, hurried
-from ovenkit.plan.tries import GRID_H, cooling, expand, quickest
+from ovenkit.plan.tries import cooling, expand, grid_h, quickest
 
 BEAM = 6                # plans carried on where there are too many to try them all
 WAVE = 24               # nodes taken up at once: the engine runs many days as fast as few
@@ -116,23 +116,23 @@ def _allowed(task, children, first, most_spoilt):
 
 def _weighed(task, quick, nodes):
     """List of (node, key with what it must still cost, its cooling)."""
-    rule = task.rule
-    return [(node, node.key(*(_too_late(task.batches, quick, node, curves, near)
-                              for near in (rule.near_k, rule.free_k))), curves)
+    batches, rule = task.batches, task.rule
+    return [(node, node.key(*(_too_late(batches, quick, node, curves, near) for near in (
+        rule.near_k([batches[i] for i in node.left]), rule.free_k))), curves)
             for node, curves in zip(nodes, cooling(task, nodes), strict=True)]
 
 
 def _too_late(batches, quick, node, curves, near):
     """How many batches that are left must find the oven too cold by over `near`, or come late
     (Moore 1968)."""
-    shut, jobs = curves[0], []
+    shut, hours, jobs = curves[0], grid_h(curves), []
     for i in node.left:
         y = batches[i].load
         warm = np.flatnonzero((shut[:, 0] >= y.hearth_low_c - near)
                               & (shut[:, 1] >= y.feels_low_c - near))
         last = -np.inf if not len(warm) else (
-            np.inf if warm[-1] == len(GRID_H) - 1 else 60 * GRID_H[warm[-1]] + GRID_MIN)
-        out_by = 60 * batches[i].out_by_h - (node.minutes or 0.0)
+            np.inf if warm[-1] == len(hours) - 1 else 60 * hours[warm[-1]] + GRID_MIN)
+        out_by = 60 * batches[i].end_h - (node.minutes or 0.0)
         jobs.append((min(last + quick[i], out_by), quick[i]))   # latest end, length
     late, done = 0, []
     for end, length in sorted(jobs):

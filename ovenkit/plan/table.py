@@ -15,7 +15,7 @@ from ovenkit.plan.correct import (
 )
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.remarks import six_words
-from ovenkit.plan.rule import ON_THE_DAY, OPEN, Task, root, rule_for
+from ovenkit.plan.rule import ON_THE_DAY, OPEN, Task, root
 from ovenkit.plan.search import dive
 from ovenkit.plan.tries import gap_of
 from ovenkit.run import State
@@ -47,7 +47,7 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     spot), off_c, words (at most six), and what they mean: a top-up fire, top_up_kg and top_up_min,
     0 for none; then batch, wait_min, gap_mm, minutes.
     """
-    rows, rule = [], rule_for(plan.batches, ON_PAPER)
+    rows, rule = [], ON_PAPER
     for hours, k in checks(plan) if check is None else checks(plan)[check:check + 1]:
         estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
         planned_c = float(plan.run.reading("hearth spot", hours))

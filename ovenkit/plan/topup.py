@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.inverse import WOOD_GRID_KG, usual_fire
-from ovenkit.plan.rule import Node, root, rule_for
+from ovenkit.plan.rule import PLANNED, Node, root
 from ovenkit.plan.search import dive
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle
@@ -37,7 +37,7 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
     With spreading, raking out and settling it takes LONGEST_MIN at most. Its worth is known badly,
     so what goes in after it is to be well within its bands, whatever the rule of the task.
     """
-    task = task._replace(rule=rule_for(task.batches), planned=None)
+    task = task._replace(rule=PLANNED, planned=None)
     wood = np.arange(1.0, MOST_KG_M2 * task.oven.hearth_area_m2, WOOD_GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c),
               Settle(minutes=SETTLE_MIN)) for kg in wood]

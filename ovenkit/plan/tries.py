@@ -1,13 +1,15 @@
 """One batch more: when each that is left may go in, tried out on the engine, many at once."""
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
 from ovenkit.oneday import feels_shut_c
 from ovenkit.plan.rule import (
-    GAPS_MM,
     GRID_MIN,
+    HURRY_K,
+    LATER,
     LONGEST_MIN,
     OPEN,
     SLACK_H,
@@ -22,6 +24,7 @@ from ovenkit.units import ZERO_C
 
 AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
 HOTTER_K, HOTTEST_C = 30.0, 400.0       # than its bands: no batch is done faster in a plan
+NEVER_K = 1e6           # a moment at which a batch may not go in is off by that, and more
 
 
 class Try(NamedTuple):
@@ -44,27 +47,48 @@ def gap_of(step):
     return OPEN if step.door == "open" else step.gap_mm or 0
 
 
-IDLE = {gap: (pause(LONGEST_MIN, gap),) for gap in GAPS_MM}
-GRID_H = np.arange(0, LONGEST_MIN + 1, GRID_MIN) / 60
+@lru_cache(maxsize=64)
+def _idle(minutes, gap_mm):
+    """Steps of an empty oven that waits; the same object for the same wait."""
+    return (pause(minutes, gap_mm),)
+
+
+def grid_h(curves):
+    """Return the hours of the moments of some curves of `cooling` (..., grid, 2)."""
+    return np.arange(curves.shape[-2]) * GRID_MIN / 60
 
 
 def cooling(task, nodes):
-    """Hearth and feels of an empty oven that waits [degC], (nodes, gaps of the rule, grid, 2)."""
+    """Hearth and feels of an empty oven that waits [degC], (nodes, gaps of the rule, grid, 2): for
+    LONGEST_MIN, and so long after the last batch that is left is ready."""
     if not nodes:
         return []
     gaps = task.rule.gaps
+    soonest = max(0.0, *(_ready_h(task.batches[i], node) for node in nodes for i in node.left))
+    grid = np.arange(0, np.ceil(60 * soonest / GRID_MIN) * GRID_MIN + LONGEST_MIN + 1, GRID_MIN)
     days = [(node, gap) for node in nodes for gap in gaps]
-    runs = run_days([(task.oven, IDLE[gap]) for _, gap in days], task.outdoor_c,
+    runs = run_days([(task.oven, _idle(float(grid[-1]), gap)) for _, gap in days], task.outdoor_c,
                     [node.state for node, _ in days], task.finer)
-    zones_k = np.array([[np.interp(GRID_H, run.hours, row) for row in run.of("temp_k")[:, :4].T]
-                        for run in runs]).reshape(len(nodes), len(gaps), 4, -1).swapaxes(2, 3)
+    zones_k = np.array([[np.interp(grid / 60, run.hours, row)
+                         for row in run.of("temp_k")[:, :4].T] for run in runs])
+    zones_k = zones_k.reshape(len(nodes), len(gaps), 4, -1).swapaxes(2, 3)
     return np.stack([zones_k[..., 1] - ZERO_C, feels_shut_c(task.oven, task.outdoor_c, zones_k)],
                     axis=-1)
 
 
+def _ready_h(batch, node):
+    """Hours from a node until a batch may go in, below 0 long ago; what is in overnight not so
+    soon that it would be in for too long."""
+    soonest = batch.ready_h
+    if batch.overnight:
+        soonest = max(soonest, batch.until_h - batch.load.max_minutes / 60)
+    return -1.0 if node.minutes is None else soonest - node.minutes / 60
+
+
+@lru_cache(maxsize=64)
 def quickest(oven, batches):
-    """Return the least minutes each batch stays in: those in an oven hotter than its bands (or at
-    HOTTEST_C, where GRACE_MIN is more than it could be faster by)."""
+    """Return the least minutes each of a tuple of Batches stays in: those in an oven hotter than
+    its bands (or at HOTTEST_C, where GRACE_MIN is more than it could be faster by)."""
     least = [batch.stay for batch in batches]
     open_ = [i for i, stay in enumerate(least) if stay is None]
     days = [(oven, (Bake(batches[i].load, batches[i].count,
@@ -73,76 +97,91 @@ def quickest(oven, batches):
                HOTTEST_C) for i in open_]
     for i, run in zip(open_, run_days(days, start=hot), strict=True):
         least[i] = done_minutes(run, 0, run.steps[0])
-    return least
+    return tuple(least)
 
 
 def expand(task, nodes):
     """Return (children of each of some (Node, cooling), bakes run): every batch left put in next.
+
+    Of the moments of a Try the first at which its price does not grow, else the one that costs
+    least.
     """
     tries = [attempt for node, curves in nodes for attempt in _tries(task, node, curves)]
-    children, seen = [None] * len(tries), 0
-    again = list(range(len(tries)))
-    for round_ in range(task.rule.tries):
-        again = [i for i in again if len(tries[i].moments) > round_]
-        if not again:
-            break
+    best, round_, seen = [None] * len(tries), 0, 0
+    again = range(len(tries))
+    while again:
         baked = _bake(task, [(tries[i], *tries[i].moments[round_]) for i in again])
-        seen += len(baked)
-        good = {i for i, child in zip(again, baked, strict=True)
-                if child.cost[tries[i].price] == tries[i].node.cost[tries[i].price]}
         for i, child in zip(again, baked, strict=True):
-            if i in good or children[i] is None:
-                children[i] = child
-        again = [i for i in again if i not in good]
-    return [[child for attempt, child in zip(tries, children, strict=True)
-             if attempt.node is node] for node, _ in nodes], seen
+            if best[i] is None or child.cost < best[i].cost:
+                best[i] = child
+        seen, round_ = seen + len(again), round_ + 1
+        again = [i for i in again if len(tries[i].moments) > round_
+                 and best[i].cost[tries[i].price] > tries[i].node.cost[tries[i].price]]
+    children = {id(node): [] for node, _ in nodes}
+    for attempt, child in zip(tries, best, strict=True):
+        children[id(attempt.node)].append(child)
+    return [children[id(node)] for node, _ in nodes], seen
 
 
 def _tries(task, node, curves):
-    """The Trys of a node, one or more for every batch that is left."""
-    taken, batches, rule = set(), task.batches, task.rule
+    """The Trys of a node, one or two for every batch that is left."""
+    taken, batches, rule, hours = set(), task.batches, task.rule, grid_h(curves)
+    night = all(batches[i].overnight for i in node.left)
+    hurry = [((-HURRY_K,), 0)] if rule.may_hurry([batches[i] for i in node.left]) else []
     for i in node.left:
         batch = batches[i]
-        if batch[1:] in taken:          # one of several equal batches is enough
-            continue
+        if batch[1:] in taken or batch.overnight and not night:
+            continue            # one of several equal batches is enough; the night comes last
         taken.add(batch[1:])
         if node.minutes is None and batch.ready_h > 0 and any(
                 batches[k].ready_h <= 0 for k in node.left):
-            continue                    # not ready when the first load goes in
-        ready_h = -1.0 if node.minutes is None else batch.ready_h - node.minutes / 60
-        if ready_h > GRID_H[-1] + SLACK_H:      # a wait longer than any other
-            wait = GRID_MIN * int(np.ceil(60 * ready_h / GRID_MIN - 1e-6))
-            yield Try(node, i, tuple((wait, gap) for gap in rule.gaps[:rule.tries]), 1)
-            continue
-        late, tried = np.where(GRID_H < ready_h - SLACK_H, 1e6, 0.0), set()
-        for inside in rule.inside_k:
-            moments = _moments(miss(batch, *np.moveaxis(curves, -1, 0), inside) + late, rule)
+            continue            # not ready when the first load goes in
+        ready_h = max(_ready_h(batch, node), 0.0)
+        never = (hours < ready_h - SLACK_H) | (hours > ready_h + LONGEST_MIN / 60 + SLACK_H)
+        if batch.overnight:
+            never |= hours > batch.until_h - ((node.minutes or 0) + batch.stay) / 60 + SLACK_H
+        tried = set()
+        for inside_k, price in ((rule.inside_k, 1), *hurry):
+            moments = _moments(batch, rule.gaps, curves, never, inside_k)
             if moments not in tried:
                 tried.add(moments)
-                yield Try(node, i, moments, 1 if inside >= 0 else 0)
+                yield Try(node, i, moments, price)
 
 
-def _moments(off, rule):
-    """The first (minutes, gap) at which nothing is off, as many as the rule tries, else the one
-    that is least so.
+def _moments(batch, gaps, curves, never, inside_k):
+    """The (minutes, gap) at which a batch is tried: LATER and later within its bands, else the one
+    at which it misses them least.
 
-    off : (gaps, grid) [K]
+    curves : (gaps, grid, 2) of `cooling`; never : (grid,) bool, where it may not go in; inside_k :
+    how far within, the first for which there is a moment
     """
-    gaps = rule.gaps
-    soonest = sorted((int(k), gap) for gap, k in np.argwhere(off == 0) if k or not gap)
-    if not soonest:
-        k = int(np.argmax(off.min(0) <= off.min() + AS_GOOD_K))
-        soonest = [(k, int(off[:, k].argmin()) if k else 0)]
-    return tuple((k * GRID_MIN, gaps[gap])
-                 for k, gap in soonest[::rule.stride][:rule.tries])
+    barred = np.repeat(never[None], len(gaps), axis=0)
+    barred[1:, 0] = True                # without a wait the door stays shut
+    for inside in inside_k:
+        off = miss(batch, *np.moveaxis(curves, -1, 0), inside) + NEVER_K * barred
+        soonest = np.flatnonzero((off == 0).any(0))
+        if len(soonest):
+            at = np.searchsorted(soonest, soonest[0] + np.array(LATER))
+            picked = soonest[np.unique(at[at < len(soonest)])]
+            return tuple((int(k) * GRID_MIN, gaps[int(np.argmax(off[:, k] == 0))]) for k in picked)
+    k = int(np.argmax(off.min(0) <= off.min() + AS_GOOD_K))
+    return ((k * GRID_MIN, gaps[int(off[:, k].argmin())]),)
+
+
+def _stay(batch, node, wait_min):
+    """Minutes that a batch is tried for: its own, until the morning, or the most there are."""
+    if batch.overnight:
+        return max(round(60 * batch.until_h - (node.minutes or 0) - wait_min), batch.stay)
+    return batch.stay or batch.load.max_minutes
 
 
 def _bake(task, asked):
-    """Children of (Try, wait, gap)s: waited, baked until done, taken out."""
+    """Children of (Try, wait, gap)s: waited, baked until done or morning, taken out."""
     starts = [attempt.node.state for attempt, *_ in asked]
     before = [(pause(wait, gap),) if wait else () for _, wait, gap in asked]
     wanted = [task.batches[attempt.batch] for attempt, *_ in asked]
-    bakes = [Bake(y.load, y.count, minutes=y.stay or y.load.max_minutes) for y in wanted]
+    bakes = [Bake(y.load, y.count, minutes=_stay(y, attempt.node, wait))
+             for y, (attempt, wait, _) in zip(wanted, asked, strict=True)]
     untimed = [k for k, y in enumerate(wanted) if y.stay is None]
     runs = run_days([(task.oven, before[k] + (bakes[k],)) for k in untimed], task.outdoor_c,
                     [starts[k] for k in untimed], task.finer)

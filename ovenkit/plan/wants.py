@@ -86,6 +86,7 @@ class Batch(NamedTuple):
     want : its index among the wants; load, count : what; stay : minutes, None until done
     ready_h, out_by_h : hours after the first load, -inf and inf where none are said
     in_by_h : the same, until when its dough holds; later is a compromise
+    until_h : the same, when what is in overnight is taken out; inf for all else
     """
     want: int
     load: Load
@@ -94,6 +95,17 @@ class Batch(NamedTuple):
     ready_h: float
     out_by_h: float
     in_by_h: float = math.inf
+    until_h: float = math.inf
+
+    @property
+    def end_h(self):
+        """Hours after the first load by which it must be out."""
+        return min(self.out_by_h, self.until_h)
+
+    @property
+    def overnight(self):
+        """Whether it stays in until the morning."""
+        return self.until_h < math.inf
 
 
 def _whole(value, what, low, high, where):
