@@ -11,12 +11,16 @@ from ovenkit.inverse import usual_fire
 from ovenkit.plan.margins import MOMENT_H, band_k
 from ovenkit.plan.rule import (
     ASTRAY_K,
+    EASY_K,
     GAPS_MM,
     GRID_MIN,
     INSIDE_K,
     LATER,
     LONGEST_MIN,
     NEAR_K,
+    OUTSIDE_MIN,
+    PATIENCE_MIN,
+    SOONER_MIN,
     graced,
     miss,
 )
@@ -49,38 +53,66 @@ def by_hand(oven, menu, fire, outdoor_c=12):
     begun = ok.run_day(oven, fire, outdoor_c).state()
     best = None
     for order in permutations(range(len(todo))):
-        state, cost, taken = begun, [0, 0, 0, 0], []
+        days = [((0, 0, 0, 0), begun)]          # (cost, state) after so many of the order
         for i in order:
-            wait, state, spoilt, missed, off_k = _put_in(oven, todo[i], state, outdoor_c)
-            cost = [cost[0] + spoilt, cost[1] + missed, cost[2] + off_k * missed, cost[3] + wait]
-            taken.append(todo[i].load.name)
-        key = (*cost, order)
-        if best is None or key < best[0]:
-            best = key, taken
+            days = [(_more(cost, one), one[1]) for cost, state in days
+                    for one in _put_in(oven, todo[i], state, outdoor_c)]
+        cost = min(cost for cost, _ in days)
+        if best is None or (*cost, order) < best[0]:
+            best = (*cost, order), [todo[i].load.name for i in order]
     return best[0][:4], best[1]
 
 
+def _more(cost, one):
+    """What a plan costs after one batch more, of `_put_in`."""
+    wait, _, spoilt, missed, off_k = one
+    return (cost[0] + spoilt, cost[1] + missed,
+            cost[2] + (ASTRAY_K * round(off_k / ASTRAY_K) if spoilt else 0),
+            cost[3] + wait + (0 if spoilt or not off_k else
+                              round(OUTSIDE_MIN + PATIENCE_MIN * off_k)))
+
+
+def _to_try(batch, met):
+    """Lists of (grid step, gap's index) at which a batch may be tried, of a dict of them -> what it
+    meets: near the edge of its bands too, if that is half an hour sooner."""
+    off = {at: -float(band_k(batch.load, *felt)) for at, felt in met.items()}
+    rungs = []
+    for inside in (INSIDE_K, 0.0, -EASY_K):
+        within = sorted(at for at, out_k in off.items() if out_k <= -inside)
+        rung = []
+        for later in LATER:
+            at = next((at for at in within if at[0] >= within[0][0] + later), None)
+            rung += [at] if at and at not in rung else []
+        rungs.append(rung)
+    *within, edge = rungs
+    first, ways = np.inf, []
+    for n, rung in enumerate(within):
+        if rung and rung[0][0] <= first - SOONER_MIN / GRID_MIN:
+            first = rung[0][0]
+            ways.append([at for more in rungs[n:] for at in more])
+    if ways or edge:
+        return ways or [edge]
+    least = min(off.values()) + AS_GOOD_K
+    k = min(at[0] for at, m in off.items() if m <= least)
+    return [[min((at for at in off if at[0] == k), key=lambda at: off[at])]]
+
+
 def _put_in(oven, batch, state, outdoor_c):
-    """(wait, state after, spoilt, missed, degrees off) of a batch in at its first good moment."""
+    """[(wait, state after, spoilt, missed, degrees off)] of a batch in at its first good moment, of
+    each way of `_to_try`."""
     met = {}
     for g, gap in enumerate(GAPS_MM):
         run = ok.run_day(oven, [pause(LONGEST_MIN, gap)], outdoor_c, state)
         met |= {(k, g): run.met_c(k * GRID_MIN / 60)
                 for k in range(LONGEST_MIN // GRID_MIN + 1) if k or not g}
-    moments = []
-    for inside in (INSIDE_K, 0.0):
-        within = sorted(at for at, felt in met.items() if not miss(batch, *felt, inside))
-        if within and not moments:
-            for later in LATER:
-                at = next((at for at in within if at[0] >= within[0][0] + later), None)
-                moments += [at] if at and at not in moments else []
-    if not moments:
-        off = {at: float(miss(batch, *felt)) for at, felt in met.items()}
-        least = min(off.values()) + AS_GOOD_K
-        k = min(at[0] for at, m in off.items() if m <= least)
-        moments = [min((at for at in off if at[0] == k), key=lambda at: off[at])]
-    best = None
+    return [_first_good(oven, batch, state, outdoor_c, way) for way in _to_try(batch, met)]
+
+
+def _first_good(oven, batch, state, outdoor_c, moments):
+    best, before_k = None, LONGEST_MIN
     for k, g in moments:
+        if k >= before_k:
+            continue            # it was too cool for it sooner
         before = [pause(k * GRID_MIN, GAPS_MM[g])] if k else []
         minutes = batch.stay
         if minutes is None:
@@ -93,11 +125,12 @@ def _put_in(oven, batch, state, outdoor_c):
         off_k = miss(batch, row.hearth_in_c, row.feels_in_c)
         spoilt = bool(row.verdict != "good" or off_k > NEAR_K
                       or batch.stay is None and minutes >= batch.load.max_minutes)
-        one = (k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > 0),
-               ASTRAY_K * round(off_k / ASTRAY_K))
+        longest = batch.stay is None and minutes >= batch.load.max_minutes
+        before_k = k if longest or row.verdict in ("pale", "underdone", "cold") else before_k
+        one = k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > EASY_K), off_k
         if not one[3]:
             return one
-        if best is None or one[2:] + one[:1] < best[2:] + best[:1]:
+        if best is None or _more((0, 0, 0, 0), one) < _more((0, 0, 0, 0), best):
             best = one
     return best
 

@@ -14,6 +14,7 @@ from ovenkit.plan.rule import OPEN
 from ovenkit.units import METRIC, clock
 
 OFF = "off its band"    # said of a load that comes out good, to the minute, in the wrong heat
+SLOW = "at its longest"
 CURVES = {"dome": "dome_back_c", "feels": "feels_c", "hearth": "hearth_bake_c"}
 AFTER_H = 1.0           # shown after the last load goes in
 
@@ -42,7 +43,9 @@ def key_line(day, scale=METRIC):
 
 def verdict(row):
     """How a row of an order comes out, in a word or three; OFF for good by luck."""
-    return OFF if row.spoilt and row.verdict == "good" and not row.late else row.verdict
+    if row.verdict != "good":
+        return row.verdict
+    return {"off": OFF, "longest": SLOW}.get(row.fault, row.verdict)
 
 
 def load_line(row, lit_at, scale=METRIC):

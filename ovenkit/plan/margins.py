@@ -22,9 +22,13 @@ class Margin(NamedTuple):
 
 
 def band_k(load, hearth_c, feels_c):
-    """Return how far inside a load's bands hearth and feels are, the nearer edge [K]."""
-    return min(hearth_c - load.hearth_low_c, load.hearth_high_c - hearth_c,
-               feels_c - load.feels_low_c, load.feels_high_c - feels_c)
+    """Return how far inside a load's bands hearth and feels are, the nearer edge [K].
+
+    hearth_c, feels_c : [degC], arrays broadcast
+    """
+    return np.minimum(
+        np.minimum(hearth_c - load.hearth_low_c, load.hearth_high_c - hearth_c),
+        np.minimum(feels_c - load.feels_low_c, load.feels_high_c - feels_c))
 
 
 def margins(run):
@@ -46,7 +50,7 @@ def margins(run):
     out = []
     for i, k in zip(bakes, firsts, strict=False):
         met = [float(value) for value in run.met_c(at[i] - MOMENT_H)]
-        out.append(Margin(*met, band_k(run.steps[i].load, *met),
+        out.append(Margin(*met, float(band_k(run.steps[i].load, *met)),
                           _minutes(verdicts, i, rows[k].verdict)))
     return out
 

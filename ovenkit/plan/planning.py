@@ -45,7 +45,7 @@ class Plan:
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `rule.Cost`
     exact : whether no order is better; bound : the least that any other could cost
     notes : sentences: what compromises there are, the tightest load, and `helps`
-    helps : sentences: what would help, where a load is spoilt
+    helps : sentences: what would help, where a load is spoilt, or hurried
     spare_kg : of the wood, what is in hand [kg]
     """
     oven: Oven
@@ -77,7 +77,7 @@ class Plan:
 
     @property
     def good(self):
-        """Whether every load goes in within its bands and comes out good, in time."""
+        """Whether every load goes in within its bands, or all but, and comes out good, in time."""
         return self.cost.compromises == 0
 
     def at(self, hours):
@@ -143,7 +143,7 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     most = (MANY_NODES if not few else HURRIED_NODES if hurried(wanted) else
             LOOK_NODES if fire is None else None)
     plan = best(wants, None, most, np.inf)
-    if plan.cost.spoilt and goes_first is None:
+    if (plan.cost.spoilt or plan.cost.compromises and hurried(wanted)) and goes_first is None:
         every = fire and firings(oven, fire.moisture_pct, outdoor_c, settle_minutes)
         helps = tuple(remedies(plan, best, every))
         plan = replace(plan, notes=(*plan.notes, *helps), helps=helps)
@@ -190,7 +190,7 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     steps = node.fire + node.steps
     run = run_day(oven, steps, outdoor_c, start)
     order = order_table(run, [todo[i] for i in node.order], len(node.fire))
-    missed = order["spoilt"] | (order["margin_k"] < 0)
+    missed = order["spoilt"] | (order["margin_k"] < -PLANNED.free_k)
     cost = node.cost._replace(spoilt=int(order["spoilt"].sum()), compromises=int(missed.sum()))
     light_at = clock(24 - order["set_h"].iloc[0], first_load)
     plan = Plan(oven, outdoor_c, start, wants, order, tuple(todo[i] for i in node.order), steps,

@@ -2,11 +2,16 @@
 
 import re
 
+from ovenkit.files import clock_hours
 from ovenkit.plan.room import most
-from ovenkit.plan.rule import OPEN
+from ovenkit.plan.rule import LONGEST_MIN, OPEN, PLANNED
+from ovenkit.plan.wants import NIGHT_MIN
 from ovenkit.units import METRIC, US
 
 ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compute
+NIGHT = 22.0, 6.0       # hours in which nobody is at the oven unasked
+SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "good, but very slow",
+          "off": "off its bands"}       # what is said of a fault of `rule.FAULTS`
 
 
 def door_words(gap_mm):
@@ -21,20 +26,36 @@ def in_scale(text, scale):
     return text if scale != US else scale.words(re.sub(r"([\d.]+) kg", r"[\1 mass]", text))
 
 
+def comes_out(row):
+    """Return in a few words how a row of Plan.order comes out."""
+    if row.verdict != "good":
+        return row.verdict
+    return SPOILT.get(row.fault) or (
+        "good if watched" if row.margin_k < -PLANNED.free_k else "good")
+
+
 def misses(plan, scale=METRIC):
     """Yield a sentence on every compromise of a Plan."""
     reasons = plan.order["why"] if scale == METRIC else [
         row.why for row in plan.run.baked_in(scale)]
-    for row, why in zip(plan.order.itertuples(), reasons, strict=True):
+    for k, (row, why) in enumerate(zip(plan.order.itertuples(), reasons, strict=True)):
         name = f"{row.count} x {row.load}"
         if row.late:
             yield f"{name} comes out at {plan.at(row.out_h)}, later than wanted."
         if row.verdict != "good":
             yield f"{name} comes out {row.verdict}: {why}."
-        elif row.margin_k < 0:
-            yield (f"{name} goes in {_outside(row, scale)}; " + (
-                "that is too far off to call it good." if row.spoilt else
-                "watched, it comes out good all the same."))
+        elif row.fault == "longest":
+            yield (f"{name} takes {row.minutes} minutes, the longest it may: the oven is too cool "
+                   "for so much of it at once.")
+        elif row.margin_k < -PLANNED.free_k:
+            off_k = scale.say(PLANNED.near_k(plan.batches[k:]), "rise")
+            yield (f"{name} goes in {_outside(row, scale)}: " + (
+                f"more than {off_k} off, which nobody can count on." if row.fault == "off" else
+                "off its bands, though by the reckoning it comes out good" + (
+                    "." if plan.batches[k].overnight else ", if it is watched.")))
+        if row.spoilt and row.wait_min == LONGEST_MIN:
+            yield (f"No wait is longer than {LONGEST_MIN // 60} hours, and the {row.load} wants a "
+                   "cooler oven: light earlier, or burn less.")
 
 
 def notes(plan, scale=METRIC):
@@ -47,6 +68,10 @@ def asides(plan, scale=METRIC):
     """Yield sentences on a Plan: what goes in as several batches, or not before some time, wood in
     hand, the tightest load, whether it is the best."""
     yield from _cut(plan)
+    yield from _at_night(plan)
+    for want in plan.wants:
+        if want.counted:
+            yield f"{want.counted} each make {want.count} x {want.load.name}."
     for want in plan.wants:
         if want.ready_at:
             yield f"The {want.load.name} does not go in before {want.ready_at}, as asked."
@@ -55,7 +80,8 @@ def asides(plan, scale=METRIC):
                "cold morning; on a good day the oven waits for it.")
     good = [row for row in plan.order.itertuples() if not row.spoilt]
     if good:
-        tight = min(good, key=lambda row: max(row.margin_k / ROOMY_K, row.margin_min / ROOMY_MIN))
+        tight = min(good, key=lambda row: (min(row.margin_k, 0), max(
+            row.margin_k / ROOMY_K, row.margin_min / ROOMY_MIN)))
         what = "The tightest load" if len(good) == len(plan.order) else "Of the others the tightest"
         yield (f"{what} is {tight.load}: {_room(tight, scale)}, and as good {tight.margin_min} "
                f"minute{'' if tight.margin_min == 1 else 's'} sooner or later.")
@@ -75,6 +101,18 @@ def _cut(plan):
         if times > 1:
             yield (f"{want.count} x {want.load.name} go in as {times} batches: this hearth "
                    f"holds {most(want.load, plan.oven)} at once, with room between them.")
+
+
+def _at_night(plan):
+    """Sentences on what goes in or comes out in the night, unasked."""
+    for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
+        night = [plan.at(hours) for hours in (row.set_h, row.out_h)
+                 if clock_hours(plan.at(hours)) >= NIGHT[0]
+                 or clock_hours(plan.at(hours)) < NIGHT[1]]
+        if night and not batch.overnight:
+            yield (f"The {row.load} wants somebody at {' and '.join(night)}, in the night: " + (
+                "write overnight = true, and it stays in until the morning."
+                if batch.load.max_minutes >= NIGHT_MIN else "have the first load in earlier."))
 
 
 def changed(plan, order, off_c, taken, scale=METRIC):

@@ -1,4 +1,4 @@
-"""What would help a plan that spoils a load: the nearest changes after which none is spoilt."""
+"""What would help a plan that is not as wanted: the nearest changes after which it is."""
 
 import math
 from dataclasses import replace
@@ -13,76 +13,125 @@ from ovenkit.units import clock
 
 MOST = 3                # changes named
 TRIED = 8               # plans made to find them, at most
-COUNTS = 5              # numbers of one load tried
 
 
 def remedies(plan, best, fires=None):
     """Return sentences, the nearest changes after which no load is spoilt; each has been tried.
 
-    plan : Plan that spoils a load; best : (wants, fires or None for those it had) -> Plan that
-        spoils none, or None
+    plan : Plan that spoils a load, or has compromises for the sake of a deadline; then only what
+        has none will do
+    best : (wants, fires or None for those it had) -> Plan that spoils none, or None
     fires : all fires there are, if the plan's own was given
     """
-    out, tried = [], 0
-    for changes in _kinds(plan, fires):
-        for words, wants, some in changes:
-            if tried == TRIED or len(out) == MOST:
-                break
-            tried += 1
-            try:
-                other = best(wants, some)
-            except InputError:
-                continue
-            if other and not other.cost.spoilt:
-                out.append(f"{words(other)}, and every load comes out good.")
-                break
+    tried = 0
+
+    def made(wants, some=None):
+        """The Plan of other wants or fires if it will do."""
+        nonlocal tried
+        tried += 1
+        try:
+            other = best(wants, some) if tried <= TRIED else None
+        except InputError:
+            return None
+        return other if other and not other.cost.spoilt and (plan.cost.spoilt or other.good) else (
+            None)
+
+    out = []
+    for change in _changes(plan, made, fires):
+        if change:
+            words, other = change
+            out.append(f"{words}, and {_comes_to(other)}.")
+        if len(out) == MOST or tried >= TRIED:
+            break
+    if not plan.cost.spoilt:
+        return out
     second = _between(plan)
     if second:
         load, fire = second
         out.append(f"A top-up fire of {fire.wood_kg:g} kg before the {load}, with food out for "
                    f"{fire.minutes:.0f} minutes, would do it{' too' if out else ''}.")
-    return out or ["No one change of fire or count that was tried makes every load good: leave out "
-                   "two things, bake on two days, or use another oven."]
+    return out or ["No one change of fire or count that was tried makes every load good: " + (
+        "make less of it, bake on two days, or use another oven." if len(plan.wants) == 1 else
+        "leave out two things, bake on two days, or use another oven.")]
+
+
+def _comes_to(other):
+    """What a change comes to."""
+    off = other.cost.compromises
+    return "every load comes out good" if not off else (
+        f"no load is spoilt, though {off} go{'es' * (off == 1)} in off "
+        f"{'its' if off == 1 else 'their'} bands")
+
+
+def _changes(plan, made, fires):
+    """Yield for each kind of change, the nearest first, (words, Plan) of one that will do or None.
+    """
+    of = [batch.want for batch in plan.batches]         # a row of Plan.order each
+    if not plan.cost.spoilt:
+        for i, want in enumerate(plan.wants):
+            if want.out_by and not want.overnight:
+                yield _later(plan, made, i)
+        return
+    if fires is not None:
+        other = made(plan.wants, fires)
+        yield other and (_fire_words(plan, other), other)
+    spoilt = list(dict.fromkeys(np.array(of)[plan.order["spoilt"].to_numpy()].tolist()))
+    for i in spoilt:
+        want = plan.wants[i]
+        if want.out_by and not want.overnight:
+            yield _later(plan, made, i)
+        if want.minutes and want.load.crust:
+            other = made(_with(plan, i, minutes=None))
+            yield other and (f"Leave out minutes for the {want.load.name}", other)
+    for i in dict.fromkeys([*spoilt, *(i for i in of if of.count(i) > 1)]):
+        yield _fewer(plan, made, i)
+    for i in dict.fromkeys([*spoilt, *of]):
+        if len(plan.wants) > 1:
+            other = made((*plan.wants[:i], *plan.wants[i + 1:]))
+            yield other and (f"Leave out the {plan.wants[i].load.name}", other)
+
+
+def _later(plan, made, i):
+    """(words, Plan) of the soonest quarter of an hour found by which a want can be out, or None."""
+    for by in (_quarter_after(plan, i), None):
+        other = made(_with(plan, i, out_by=by))
+        if other:
+            sooner = _quarter_after(other, i)
+            again = made(_with(plan, i, out_by=sooner)) if sooner != by else None
+            by, other = (sooner, again) if again else (by, other)
+            if by:
+                return (f"Ask for the {plan.wants[i].load.name} by {by}, not "
+                        f"{plan.wants[i].out_by}", other)
+    return None
+
+
+def _fewer(plan, made, i):
+    """(words, Plan) of the most of a want that can be made, in whole batches, or None; bisected."""
+    want = plan.wants[i]
+    sizes = [batch.count for batch in plan.batches if batch.want == i]
+    counts = np.cumsum(sizes)[:-1].tolist() or [want.count // 2]
+    few, many, found = -1, len(counts), None
+    while many - few > 1:
+        k = (few + many) // 2
+        other = made(_with(plan, i, count=counts[k])) if counts[k] else None
+        few, many = (k, many) if other else (few, k)
+        found = (f"Make {counts[k]} of {want.load.name}, not {want.count}", other) if other else (
+            found)
+    return found
 
 
 def _between(plan):
-    """(load, TopUp) of a fire before the first load that finds the oven too cold, or None."""
+    """(load, TopUp) of a fire before the first load that finds the oven too cold, or None; it does
+    not help what is spoilt before."""
     order, cold = plan.order, too_cold(plan.order)
     k = int(np.argmax(cold))
-    if not cold.any() or k == 0:
+    if not cold.any() or k == 0 or order["spoilt"].iloc[:k].any():
         return None
     begin_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
     task = Task(plan.oven, plan.batches, plan.outdoor_c, PLANNED)
     more = top_up(task, range(k, len(order)), plan.run.state(begin_h),
                   60 * (begin_h - order["set_h"].iloc[0]), plan.steps[0].moisture_pct)
     return more and (order["load"].iloc[k], more)
-
-
-def _kinds(plan, fires):
-    """Yield for each kind of change, the nearest first: (what to say of it, wants, fires)."""
-    if fires is not None:
-        yield [(lambda p: _fire_words(plan, p), plan.wants, fires)]
-    of = [batch.want for batch in plan.batches]         # a row of Plan.order each
-    spoilt = list(dict.fromkeys(np.array(of)[plan.order["spoilt"].to_numpy()].tolist()))
-    for i in spoilt:
-        if plan.wants[i].out_by:
-            by = _quarter_after(plan, i)
-            yield [(lambda p, i=i, by=by: _by_words(plan, i, by), _with(plan, i, out_by=by), None),
-                   (lambda p, i=i: _by_words(plan, i, _quarter_after(p, i)),
-                    _with(plan, i, out_by=None), None)]
-        if plan.wants[i].minutes and plan.wants[i].load.crust:
-            yield [(lambda p, i=i: f"Leave out minutes for the {plan.wants[i].load.name}",
-                    _with(plan, i, minutes=None), None)]
-    for i in dict.fromkeys([*spoilt, *(i for i in of if of.count(i) > 1)]):
-        want = plan.wants[i]
-        sizes = [batch.count for batch in plan.batches if batch.want == i]
-        counts = [sum(sizes[:k]) for k in range(len(sizes) - 1, 0, -1)] or [want.count // 2]
-        yield [(lambda p, n=n, w=want: f"Make {n} of {w.load.name}, not {w.count}",
-                _with(plan, i, count=n), None) for n in counts[:COUNTS] if n]
-    for i in dict.fromkeys([*spoilt, *of]):
-        if len(plan.wants) > 1:
-            yield [(lambda p, i=i: f"Leave out the {plan.wants[i].load.name}",
-                    (*plan.wants[:i], *plan.wants[i + 1:]), None)]
 
 
 def _with(plan, i, **fields):
@@ -97,10 +146,6 @@ def _quarter_after(plan, i):
     first = clock_hours(plan.first_load) + out - plan.order["set_h"].iloc[0]
     quarter = math.ceil(4 * first - 1e-6) / 4
     return clock(quarter, "00:00") + (f" {NEXT_DAY}" if quarter >= 24 else "")
-
-
-def _by_words(plan, i, by):
-    return f"Ask for the {plan.wants[i].load.name} by {by}, not {plan.wants[i].out_by}"
 
 
 def _fire_words(plan, other):

@@ -2,7 +2,7 @@
 
 from ovenkit.plan.agenda import agenda, cautions, day_words
 from ovenkit.plan.chances import chances
-from ovenkit.plan.remarks import asides, door_words, in_scale, misses
+from ovenkit.plan.remarks import asides, comes_out, door_words, in_scale, misses
 from ovenkit.run import State
 from ovenkit.units import METRIC
 
@@ -20,7 +20,7 @@ def plan_text(plan, kitchen="warm", scale=METRIC, fitted=None):
              f"{fire.seconds / 3600:.3g} h, from an oven {started(plan, scale)}. First load in at "
              f"{plan.first_load}."]
     bad = list(misses(plan, scale))
-    if bad:
+    if bad or plan.helps:
         lines += ["", "NOT AS WANTED", *bad, *(in_scale(words, scale) for words in plan.helps)]
     lines += ["", "THE ORDER (days of 100: by the clock alone, with nobody looking)"]
     for k, (row, at) in enumerate(zip(plan.order.itertuples(), sure.itertuples(), strict=True), 1):
@@ -33,8 +33,8 @@ def plan_text(plan, kitchen="warm", scale=METRIC, fitted=None):
             f"{scale.say(row.hearth_high_c, 'temp', unit=False)}), feels like "
             f"{scale.say(row.feels_c, 'temp')} ({scale.say(row.feels_low_c, 'temp', unit=False)} "
             f"to {scale.say(row.feels_high_c, 'temp', unit=False)}); {row.minutes} minutes, "
-            f"{row.verdict}; {100 * at.in_band:.0f} days of 100 in its bands, {100 * at.good:.0f} "
-            "good")
+            f"{comes_out(row)}; {100 * at.in_band:.0f} days of 100 in its bands, "
+            f"{100 * at.good:.0f} good")
     lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale), "", "BY THE CLOCK"]
     for row in agenda(plan, kitchen, scale).itertuples():
         lines.append(f"{row.clock}  {row.what}" + (f" ({row.note})" if row.note else ""))

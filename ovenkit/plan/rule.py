@@ -2,22 +2,25 @@
 
 A plan is a fire, then batches one after another. Each goes in at a moment, on a grid of 5 minutes
 and with the door shut, ajar or open until then (the smallest gap of those that are as soon), at
-which hearth and feels are INSIDE_K inside its bands; if there is none within LONGEST_MIN, just
-inside. Of these moments the first is tried, then later and later ones (LATER), and the first at
-which the batch comes out good is taken. Where there is no such moment it goes in where it misses
-its bands least, and that is a compromise. As long as something is still to come that must be
-out by a time, a batch may also go in sooner, at the first moment at which it misses them by no more
-than HURRY_K. A load counts as spoilt if it comes out other than good, later than it must, only
-after its longest time, or misses its bands by more than NEAR_K, in such a hurry HURRY_K.
+which hearth and feels are INSIDE_K inside its bands. If there is none within LONGEST_MIN, or it is
+sooner by SOONER_MIN, it may go in where they are just inside. Of such moments the first is tried,
+then later and later ones (LATER), and the first at which the batch comes out good is taken; if
+there is none, it is tried outside by no more than EASY_K, which no thermometer tells. Where there
+is none either it goes in where it misses its bands least, and that is a compromise. As long as
+something is still to come that must be out by a time, a batch may also go in sooner, where it
+misses them by no more than HURRY_K. A load counts as spoilt if it comes out other than good, later
+than it must, only after its longest time, or misses its bands by more than NEAR_K, in such a hurry
+HURRY_K.
 Of all plans the best has
 
-    fewest spoilt, then fewest compromises, then these least astray, then least waiting
-    (minutes late counted with it), then least wood, then the shortest fire, then the hotter band
+    fewest spoilt, then fewest compromises, then the spoilt least astray, then least waiting
+    (minutes late counted with it, and for a load outside its bands OUTSIDE_MIN, and PATIENCE_MIN
+    for each degree), then least wood, then the shortest fire, then the hotter band
 
 On the day itself, when the oven is off, near enough is good: every load may go in sooner, within
-NEAR_K of its bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; but
-each degree beyond EASY_K counts as much as PATIENCE_MIN of waiting, PATIENT_MIN at most, and
-another load first than the one planned counts SWAP_MIN.
+NEAR_K of its bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; the
+first EASY_K cost nothing, and all degrees of a load PATIENT_MIN at most, for nobody waits longer
+for a band; and another load first than the one planned counts SWAP_MIN.
 """
 
 from dataclasses import dataclass
@@ -27,6 +30,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.oven import Oven
+from ovenkit.plan.margins import band_k
 from ovenkit.run import State
 from ovenkit.steps import Fire
 
@@ -35,16 +39,18 @@ OPEN = "open"
 GAPS_MM = (0, 10, 20, 40, OPEN)
 LONGEST_MIN = 360       # no single wait is longer, once what is waited for is ready
 INSIDE_K = 2.0          # a batch goes in this far inside its bands, if it can
+SOONER_MIN = 30         # gained, for which it goes in nearer their edge
 LATER = (0, 1, 3, 7, 15)        # steps of the grid after the first moment, at which it is tried
 GRACE_MIN, GRACE = 2, 0.05      # it stays in longer than it must, by so many minutes or that share,
 GRACE_SHORT = 0.25      # and by no more than that share of a short bake
 SLACK_H = 1e-6          # what sums of minutes are out by
 NEAR_K = 10.0           # outside its bands by more, hearth or feels, a load is spoilt
 HURRY_K = 30.0          # the same in a hurry, and on the day: better off its bands than not at all
-ASTRAY_K = 10           # steps in which the degrees count by which a load misses its bands
-EASY_K = 5.0            # outside its bands by less, nobody minds on the day
-PATIENCE_MIN = 10.0     # of waiting that a degree outside the bands is worth on the day [min/K],
-PATIENT_MIN = 60        # and so many for a load at most: nobody waits longer for a band
+ASTRAY_K = 10           # steps in which the degrees count by which a spoilt load misses its bands
+EASY_K = 5.0            # outside its bands by less, nobody minds
+OUTSIDE_MIN = 60        # of waiting that it is worth to be inside the bands,
+PATIENCE_MIN = 10.0     # and for each degree outside [min/K],
+PATIENT_MIN = 60        # and so many for a load at most, on the day
 SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 
 
@@ -53,21 +59,23 @@ class Rule:
     """How far from its bands a batch may go in.
 
     gaps : of GAPS_MM, those that a wait may have
-    inside_k : how far inside its bands a batch goes in, the first of these for which there is a
-        moment; below 0 that far outside [K]
+    inside_k : how far inside its bands a batch goes in, the first of these first; below 0 that
+        far outside [K]
     hurries : "due" if a batch may go in sooner, HURRY_K outside its bands, as long as it or
         another that is still to come must be out by a time; "all" if every batch may; "none"
     free_k : outside by more it is a compromise [K]
-    easy_k, patience_min : each degree outside beyond `easy_k`, of a load that is not spoilt, counts
-        as so many minutes of waiting [K, min/K]
+    easy_k, outside_min, patient_min : a load outside by more than `easy_k`, and not spoilt, counts
+        as so many minutes of waiting, and PATIENCE_MIN for each degree more, so many at most
+        [K, min, min]
     strict : whether what takes its longest time counts as spoilt even if it comes out good
     """
     gaps: tuple = GAPS_MM
     inside_k: tuple = (INSIDE_K, 0.0)
     hurries: str = "due"
-    free_k: float = 0.0
+    free_k: float = EASY_K
     easy_k: float = 0.0
-    patience_min: float = 0.0
+    outside_min: float = OUTSIDE_MIN
+    patient_min: float = np.inf
     strict: bool = True
 
     def may_hurry(self, left):
@@ -83,7 +91,7 @@ FAULTS = ("verdict", "late", "early", "longest", "off")
 PLANNED = Rule()
 CALM = Rule(hurries="none")
 ON_THE_DAY = Rule(inside_k=(-EASY_K,), hurries="all", free_k=NEAR_K, easy_k=EASY_K,
-                  patience_min=PATIENCE_MIN, strict=False)
+                  outside_min=0, patient_min=PATIENT_MIN, strict=False)
 
 
 class Task(NamedTuple):
@@ -102,8 +110,8 @@ class Cost(NamedTuple):
     """What a plan costs, in the order in which it matters."""
     spoilt: int
     compromises: int    # the spoilt among them
-    astray_k: int       # degrees by which these miss their bands, in steps of ASTRAY_K
-    waiting_min: int    # and minutes late, what the rule's patience adds, and SWAP_MIN
+    astray_k: int       # degrees by which the spoilt miss their bands, in steps of ASTRAY_K
+    waiting_min: int    # and minutes late, degrees outside the bands as minutes, and SWAP_MIN
     wood_kg: float
     fire_h: float
 
@@ -149,16 +157,12 @@ def hurried(batches):
     return any(np.isfinite(batch.out_by_h) for batch in batches)
 
 
-def miss(batch, hearth_c, feels_c, inside_k=0.0):
+def miss(batch, hearth_c, feels_c):
     """Degrees by which hearth or feels, the worse of the two, lies outside a batch's bands [K].
 
-    hearth_c, feels_c : [degC], arrays broadcast
-    inside_k : the bands narrowed by that much at each edge [K]
+    hearth_c, feels_c : [degC]
     """
-    y = batch.load
-    off = np.maximum(np.maximum(y.hearth_low_c - hearth_c, hearth_c - y.hearth_high_c),
-                     np.maximum(y.feels_low_c - feels_c, feels_c - y.feels_high_c))
-    return np.maximum(off + inside_k, 0.0)
+    return max(-float(band_k(batch.load, hearth_c, feels_c)), 0.0)
 
 
 def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h):
@@ -192,14 +196,13 @@ def then(task, node, batch, wait_min, steps, run):
     spoilt = bool(fault(rule, [task.batches[i] for i in node.left], y, row.verdict, off,
                         steps[-1].minutes, set_min / 60, minutes / 60))
     missed = spoilt or off > rule.free_k or set_min / 60 > y.in_by_h + SLACK_H
-    price = 0 if spoilt else min(PATIENT_MIN,
-                                 round(rule.patience_min * max(off - rule.easy_k, 0.0)))
-    astray = spoilt or missed and not rule.patience_min     # else its price is in the waiting
+    price = 0 if spoilt or off <= rule.easy_k else round(min(
+        rule.patient_min, rule.outside_min + PATIENCE_MIN * (off - rule.easy_k)))
     swapped = not node.order and task.planned not in (None, y.load.name)
     waiting = wait_min + late + price + SWAP_MIN * swapped
     cost = node.cost
     cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(missed),
-                cost.astray_k + (ASTRAY_K * round(off / ASTRAY_K) if astray else 0),
+                cost.astray_k + (ASTRAY_K * round(off / ASTRAY_K) if spoilt else 0),
                 cost.waiting_min + waiting, cost.wood_kg, cost.fire_h)
     return Node(cost, (*node.order, batch), tuple(i for i in node.left if i != batch), minutes,
                 run.state(), node.steps + steps, (*node.rows, row), node.fire)

@@ -1,29 +1,34 @@
 """One batch more: when each that is left may go in, tried out on the engine, many at once."""
 
 from functools import lru_cache
+from itertools import chain
 from typing import NamedTuple
 
 import numpy as np
 
 from ovenkit.oneday import feels_shut_c
+from ovenkit.plan.margins import band_k
 from ovenkit.plan.rule import (
+    EASY_K,
     GRID_MIN,
     HURRY_K,
     LATER,
     LONGEST_MIN,
     OPEN,
     SLACK_H,
+    SOONER_MIN,
     Node,
     graced,
-    miss,
     then,
 )
 from ovenkit.simulate import done_minutes, run_days
 from ovenkit.steps import Bake, Wait
 from ovenkit.units import ZERO_C
 
+AT_ONCE = 64            # bakes tried together, after the first: many take little longer than few
 AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
 HOTTER_K, HOTTEST_C = 30.0, 400.0       # than its bands: no batch is done faster in a plan
+COOL = ("pale", "underdone", "cold")    # verdicts of a load that found too little heat
 NEVER_K = 1e6           # a moment at which a batch may not go in is off by that, and more
 
 
@@ -104,30 +109,48 @@ def expand(task, nodes):
     """Return (children of each of some (Node, cooling), bakes run): every batch left put in next.
 
     Of the moments of a Try the first at which its price does not grow, else the one that costs
-    least.
+    least. Where a batch finds too little heat, later moments are left out.
     """
     tries = [attempt for node, curves in nodes for attempt in _tries(task, node, curves)]
-    best, round_, seen = [None] * len(tries), 0, 0
+    best, seen, some = [None] * len(tries), 0, 1
+    moments = [list(attempt.moments) for attempt in tries]
     again = range(len(tries))
     while again:
-        baked = _bake(task, [(tries[i], *tries[i].moments[round_]) for i in again])
-        for i, child in zip(again, baked, strict=True):
+        asked = [(i, moment) for i in again for moment in moments[i][:some]]
+        baked = _bake(task, [(tries[i], *moment) for i, moment in asked])
+        for (i, moment), (steps, run) in zip(asked, baked, strict=True):
+            node, batch, _, price = tries[i]
+            if moment not in moments[i]:        # settled, or too cool by now
+                continue
+            child = then(task, node, batch, moment[0], steps, run)
             if best[i] is None or child.cost < best[i].cost:
                 best[i] = child
-        seen, round_ = seen + len(again), round_ + 1
-        again = [i for i in again if len(tries[i].moments) > round_
-                 and best[i].cost[tries[i].price] > tries[i].node.cost[tries[i].price]]
+            if child.cost[price] == node.cost[price]:
+                moments[i] = []
+            elif _too_cool(task.batches[batch], child):
+                moments[i] = [later for later in moments[i] if later[0] < moment[0]]
+            else:
+                moments[i].remove(moment)
+        seen += len(asked)
+        again = [i for i in again if moments[i]]
+        some = max(1, AT_ONCE // max(1, len(again)))
     children = {id(node): [] for node, _ in nodes}
     for attempt, child in zip(tries, best, strict=True):
         children[id(attempt.node)].append(child)
     return [children[id(node)] for node, _ in nodes], seen
 
 
+def _too_cool(batch, child):
+    """Whether a batch that has just come out wanted more heat."""
+    return child.rows[-1].verdict in COOL or (
+        batch.stay is None and child.steps[-1].minutes >= batch.load.max_minutes)
+
+
 def _tries(task, node, curves):
     """The Trys of a node, one or two for every batch that is left."""
     taken, batches, rule, hours = set(), task.batches, task.rule, grid_h(curves)
     night = all(batches[i].overnight for i in node.left)
-    hurry = [((-HURRY_K,), 0)] if rule.may_hurry([batches[i] for i in node.left]) else []
+    hurry = rule.may_hurry([batches[i] for i in node.left])
     for i in node.left:
         batch = batches[i]
         if batch[1:] in taken or batch.overnight and not night:
@@ -140,30 +163,42 @@ def _tries(task, node, curves):
         never = (hours < ready_h - SLACK_H) | (hours > ready_h + LONGEST_MIN / 60 + SLACK_H)
         if batch.overnight:
             never |= hours > batch.until_h - ((node.minutes or 0) + batch.stay) / 60 + SLACK_H
-        tried = set()
-        for inside_k, price in ((rule.inside_k, 1), *hurry):
-            moments = _moments(batch, rule.gaps, curves, never, inside_k)
-            if moments not in tried:
-                tried.add(moments)
-                yield Try(node, i, moments, price)
+        barred = np.repeat(never[None], len(rule.gaps), axis=0)
+        barred[1:, 0] = True    # without a wait the door stays shut
+        off = NEVER_K * barred - band_k(batch.load, *np.moveaxis(curves, -1, 0))
+        *within, edge, far = (_moments(rule.gaps, off + inside_k <= 0)
+                              for inside_k in (*rule.inside_k, -EASY_K, -HURRY_K))
+        within, first = [rung for rung in within if rung], np.inf
+        for k, rung in enumerate(within):
+            if rung[0][0] <= first - SOONER_MIN:
+                first = rung[0][0]
+                yield Try(node, i, _chained(*within[k:], edge), 1)
+        if not within:
+            yield Try(node, i, edge or _nearest(rule.gaps, off), 1)
+        if hurry and far and far[0][0] < first:
+            yield Try(node, i, far, 0)
 
 
-def _moments(batch, gaps, curves, never, inside_k):
-    """The (minutes, gap) at which a batch is tried: LATER and later within its bands, else the one
-    at which it misses them least.
+def _chained(*moments):
+    """Moments one after another, each once."""
+    return tuple(dict.fromkeys(chain.from_iterable(moments)))
 
-    curves : (gaps, grid, 2) of `cooling`; never : (grid,) bool, where it may not go in; inside_k :
-    how far within, the first for which there is a moment
+
+def _moments(gaps, fine):
+    """The first (minutes, gap) that will do, and LATER ones; () if there is none.
+
+    fine : (gaps, grid) bool
     """
-    barred = np.repeat(never[None], len(gaps), axis=0)
-    barred[1:, 0] = True                # without a wait the door stays shut
-    for inside in inside_k:
-        off = miss(batch, *np.moveaxis(curves, -1, 0), inside) + NEVER_K * barred
-        soonest = np.flatnonzero((off == 0).any(0))
-        if len(soonest):
-            at = np.searchsorted(soonest, soonest[0] + np.array(LATER))
-            picked = soonest[np.unique(at[at < len(soonest)])]
-            return tuple((int(k) * GRID_MIN, gaps[int(np.argmax(off[:, k] == 0))]) for k in picked)
+    soonest = np.flatnonzero(fine.any(0))
+    if not len(soonest):
+        return ()
+    at = np.searchsorted(soonest, soonest[0] + np.array(LATER))
+    return tuple((int(k) * GRID_MIN, gaps[int(np.argmax(fine[:, k]))])
+                 for k in soonest[np.unique(at[at < len(soonest)])])
+
+
+def _nearest(gaps, off):
+    """The (minutes, gap) at which least is off, alone."""
     k = int(np.argmax(off.min(0) <= off.min() + AS_GOOD_K))
     return ((k * GRID_MIN, gaps[int(off[:, k].argmin())]),)
 
@@ -176,7 +211,7 @@ def _stay(batch, node, wait_min):
 
 
 def _bake(task, asked):
-    """Children of (Try, wait, gap)s: waited, baked until done or morning, taken out."""
+    """(steps, Run) of each of some (Try, wait, gap): waited, baked until done or morning."""
     starts = [attempt.node.state for attempt, *_ in asked]
     before = [(pause(wait, gap),) if wait else () for _, wait, gap in asked]
     wanted = [task.batches[attempt.batch] for attempt, *_ in asked]
@@ -190,6 +225,5 @@ def _bake(task, asked):
         bakes[k] = Bake(bakes[k].load, bakes[k].count,
                         minutes=min(graced(minutes), bakes[k].load.max_minutes))
     steps = [b + (bake,) for b, bake in zip(before, bakes, strict=True)]
-    runs = run_days([(task.oven, s) for s in steps], task.outdoor_c, starts, task.finer)
-    return [then(task, attempt.node, attempt.batch, wait, mine, run)
-            for (attempt, wait, _), mine, run in zip(asked, steps, runs, strict=True)]
+    return zip(steps, run_days([(task.oven, s) for s in steps], task.outdoor_c, starts,
+                               task.finer), strict=True)

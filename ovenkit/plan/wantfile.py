@@ -26,7 +26,7 @@ KEYS = ("name", "note", "oven", "outdoor_c", "first_load", "start_c", "moisture_
         "spare_kg", "fire", "count", "want")
 FIRE_KEYS = tuple(key for key in STEP_KEYS["fire"] if key != "rake_out")
 WANT_KEYS = ("load", "count", "people", "portion_g", "minutes", "ready_at", "out_by", "start_c",
-             "note")
+             "overnight", "note")
 
 
 @dataclass(frozen=True)

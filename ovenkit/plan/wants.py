@@ -11,7 +11,12 @@ from ovenkit.plan.safety import check_name
 from ovenkit.run import LOAF_LOSS
 
 NEXT_DAY = "next day"
+MOST = 200              # pieces of one want
 PORTION_G = 150.0       # baked, for one person, if nothing else is said (common practice)
+MORNING = f"07:00 {NEXT_DAY}"   # when what is in overnight is taken out, if nothing else is said
+NIGHT_MIN = 480         # what may not be in so long is not left in overnight
+NIGHT_K = 30.0          # an oven may feel hotter by that for a covered pot that has all night: it
+                        # falls meanwhile (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -19,40 +24,52 @@ class Want:
     """One thing wanted.
 
     load : Load, or its name in the catalogue
-    count : pieces; or people, and portion_g [g baked] for each
+    count : pieces; or people, and portion_g [g baked] for each, PORTION_G if left out
     minutes : in the oven; None until done, or for what no core tells its shortest stay
     ready_at : "HH:MM" before which it cannot go in; out_by : "HH:MM" by which it must be out; both
         on the day of the first load, or "HH:MM next day"
     start_c : as it goes in [degC]; None as the catalogue has it
+    overnight : True for what goes in last, and stays in until out_by, MORNING if left out
+    counted : what its count came from, in words, if people were given
     Raises InputError.
     """
     load: Load | str
     count: int | None = None
     people: int | None = None
-    portion_g: float = PORTION_G
+    portion_g: float | None = None
     minutes: float | None = None
     ready_at: str | None = None
     out_by: str | None = None
     start_c: float | None = None
+    overnight: bool = False
+    counted: str = ""
 
     def __post_init__(self):
         if isinstance(self.load, str):
             check_name(self.load)
         load = get_load(self.load)
         if self.start_c is not None:
-            load = replace(load, start_c=number(self.start_c, "start_c", -25, 100, "degC",
+            load = replace(load, start_c=number(self.start_c, "start_c", 0, 100, "degC",
                                                 load.name))
         object.__setattr__(self, "load", load)
         where = load.name
         if (self.count is None) == (self.people is None):
             refuse("give count=, or people= and a portion: one of the two", where)
-        portion = number(self.portion_g, "portion_g", 5, 5000, "g", where)
+        if self.count is not None and self.portion_g is not None:
+            refuse("portion_g goes with people, and it is counted: leave it out", where)
+        portion = PORTION_G if self.portion_g is None else self.portion_g
+        portion = number(portion, "portion_g", 5, 5000, "g", where)
         if self.count is None:
             people = _whole(self.people, "people", 1, 500, where)
             piece = load.mass_g * (1 - LOAF_LOSS * load.crust)
-            object.__setattr__(self, "count", max(1, math.ceil(people * portion / piece)))
-            object.__setattr__(self, "people", None)        # counted
-        object.__setattr__(self, "count", _whole(self.count, "count", 1, 200, where))
+            count = max(1, math.ceil(people * portion / piece))
+            if count > MOST:
+                refuse(f"{people} people at {portion:g} g each want {count} pieces, and {MOST} are "
+                       "the most: give fewer people, or a smaller portion", where)
+            for key, value in (("count", count), ("people", None), ("portion_g", None),
+                               ("counted", f"{people} people at {portion:g} g")):
+                object.__setattr__(self, key, value)
+        object.__setattr__(self, "count", _whole(self.count, "count", 1, MOST, where))
         if self.minutes is not None:
             _whole(self.minutes, "minutes", 1, 1440, where)
             if self.minutes < load.least_minutes:
@@ -64,15 +81,37 @@ class Want:
         for key in ("ready_at", "out_by"):
             if getattr(self, key) is not None:
                 clock_hours(_today(getattr(self, key)), key, where)
+        if self.overnight:
+            self._check_night()
         if self.stay is None and self.load.kind == "tray" and not load.crust:
             refuse("no core says when it is done: say how long it stays, minutes=", where)
         if self.stay is None and load.start_c >= load.core_c:
             refuse(f"it would go in at {load.start_c:g} degC, and is done at {load.core_c:g}: give "
                    "a lower start_c, or its minutes", where)
 
+    def _check_night(self):
+        """Raise InputError for what cannot stay in overnight."""
+        load = self.load
+        if self.overnight is not True:
+            refuse(f"overnight is {self.overnight!r}: write overnight = true, or leave it out",
+                   load.name)
+        if load.max_minutes < NIGHT_MIN:
+            refuse(f"it is in for {load.max_minutes:g} minutes at most, and a night is longer: "
+                   "leave overnight out", load.name)
+        if self.minutes is not None:
+            refuse("overnight says how long it stays, and so does minutes: leave one of the two "
+                   "out", load.name)
+        if self.out_by is None:
+            object.__setattr__(self, "out_by", MORNING)
+        if self.out_by == _today(self.out_by):
+            refuse(f'it is in overnight, and out_by is {self.out_by} of the same day: write '
+                   f'"{MORNING}", or leave it out', load.name)
+
     @property
     def stay(self):
-        """Minutes in the oven; None until done."""
+        """Minutes in the oven; None until done; overnight the least."""
+        if self.overnight:
+            return self.load.least_minutes
         if self.minutes is not None:
             return float(self.minutes)
         untold = not self.load.crust and (self.load.kind == "tray"
@@ -153,7 +192,15 @@ def batches(oven, wants, first_load="10:30"):
         sizes = [want.count // times + (k < want.count % times) for k in range(times)]
         ready = -math.inf if want.ready_at is None else _after(want.ready_at, first)
         out_by = math.inf if want.out_by is None else _after(want.out_by, first)
-        out += [Batch(i, want.load, size, want.stay, ready, out_by) for size in sizes]
+        times = (math.inf, math.inf, out_by) if want.overnight else (out_by, math.inf, math.inf)
+        load = want.load if not want.overnight or want.load.kind != "pot" else replace(
+            want.load, hearth_high_c=want.load.hearth_high_c + NIGHT_K,
+            feels_high_c=want.load.feels_high_c + NIGHT_K)
+        out += [Batch(i, load, size, want.stay, ready, *times) for size in sizes]
+    night = [batch.load.name for batch in out if batch.overnight]
+    if len(night) > 1:
+        refuse(f"{' and '.join(night)} are to be in overnight, and only one batch can be: leave "
+               "one of them out, or let it go in before", "overnight")
     return tuple(sorted(out, key=lambda b: (-b.load.feels_high_c, -b.load.hearth_high_c, b.want)))
 
 
