@@ -15,7 +15,8 @@ from ovenkit.oven import domed_oven
 from ovenkit.plan import Plan, plan_day
 from ovenkit.plan.firing import SETTLE_MIN
 from ovenkit.plan.planning import order_table
-from ovenkit.plan.rule import OPEN, graced
+from ovenkit.plan.remarks import FINGERS
+from ovenkit.plan.rule import graced
 from ovenkit.plan.tries import pause
 from ovenkit.plan.wants import Want, batches
 from ovenkit.run import Run
@@ -24,8 +25,8 @@ from ovenkit.steps import Bake, Settle
 from ovenkit.units import clock
 
 MINE, PLANNERS, WOOD_TOO = WHOSE = ("mine", "the planner's", "the planner's, wood too")
-DOORS = {"shut": 0, "half a finger": 10, "one finger": 20, "two fingers": 40, "open": OPEN}
-SAID = {gap: word for word, gap in DOORS.items()}     # of the planner's doors
+SAID = FINGERS          # of the planner's doors
+DOORS = {word: gap for gap, word in SAID.items()}
 LOADS = {"flatbreads": "flatbread", "loaves": "hearth loaf", "tins": "tin loaf",
          "roots": "tray of roots", "buns": "enriched bun", "cakes": "fruit cake"}
 LONGEST_MIN = 600

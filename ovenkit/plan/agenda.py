@@ -16,6 +16,7 @@ from ovenkit.units import METRIC
 STOKE_MIN = 25          # between stokings (common practice: 20 to 30)
 TURN_AT = 0.6           # of a bake (common practice, no source)
 SOAK_H = 12             # dry beans, in water that is thrown away (common practice, no source)
+BED_H, RISE_H = 21.0, 6.0       # soaking is not begun between
 NIGHT_H = 12            # shut and idle, until the morning reading
 RAKE_MIN = 5            # from raking out until the door is shut (common practice, no source)
 PROBED_MM = 25.0        # high: a probe has a core to find
@@ -77,11 +78,14 @@ def _fire(plan, scale):
 
 def _loads(plan, scale):
     """Each load in, turned, out."""
-    for row in plan.order.itertuples():
+    for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
         load = load_catalogue().get(row.load)
-        met = (f"hearth {scale.say(row.hearth_c, 'temp')}, feels like "
-               f"{scale.say(row.feels_c, 'temp')}")
-        yield row.set_h, f"In: {row.count} x {row.load}", f"{row.minutes} minutes; {met}", "load"
+        reads = scale.say(plan.run.reading("hearth spot", row.set_h), "temp")
+        stay = ("stays in until the morning" if batch.overnight else
+                f"about {row.minutes} minutes" if load is None or load.crust else
+                f"{row.minutes} minutes")
+        yield (row.set_h, f"In: {row.count} x {row.load}", f"{stay}; the hearth reads {reads}",
+               "load")
         if load is not None and load.crust and load.kind == "bread" and row.minutes >= 15:
             yield (row.set_h + TURN_AT * row.minutes / 60, f"Turn the {row.load}",
                    "back to front, quickly", "load")
@@ -93,9 +97,9 @@ def _loads(plan, scale):
 
 
 def _checks(plan, scale):
-    """What the oven should read just before each load."""
+    """What the oven should read before each load, as soon as what was in is out."""
     for row in plan.order.itertuples():
-        hours = row.set_h - 1 / 60
+        hours = row.set_h - row.wait_min / 60
         read = {name: plan.run.reading(name, hours) for name in (
             "hearth spot", "dome back spot", "air probe", "hand count")}
         said = ", ".join(f"{name.split()[0]} {scale.say(read[name], 'temp', unit=False)}"
@@ -117,10 +121,10 @@ def _doughs(plan, kitchen):
         which = f" ({same.index(row.Index) + 1} of {len(same)})" if len(same) > 1 else ""
         name = f"{row.count} x {row.load}{which}{more}"
         if is_beans(row.load):
-            yield (row.mix_h - SOAK_H, "Soak the beans", "", "dough")
+            yield (_before_bed(plan, row.mix_h - SOAK_H), "Soak the beans", "", "dough")
             yield (row.mix_h, "Boil the beans hard, in fresh water, 10 minutes at least", holds,
                    "dough")
-        elif row.shape_h - row.mix_h > 0.01 and row.ready_h - row.prove_h > 0.01:
+        elif row.shape_h - row.mixed_h > 0.01 and row.ready_h - row.prove_h > 0.01:
             yield row.mix_h, f"Mix {name}", "", "dough"
             yield (row.shape_h, f"Shape {row.load}{which}", f"proved at {plan.at(row.ready_h)}",
                    "dough")
@@ -129,17 +133,27 @@ def _doughs(plan, kitchen):
             yield row.mix_h, f"Make ready {name}", holds, "dough"
 
 
+def _before_bed(plan, hours):
+    """The same hours after lighting, or, if that is in the night, the evening before."""
+    of_day = (clock_hours(plan.light_at) + hours) % 24
+    return hours - (of_day - BED_H) % 24 if of_day >= BED_H or of_day < RISE_H else hours
+
+
 def morning(plan):
-    """Return what the hearth reads twelve hours after the last load, shut and idle [degC]."""
+    """Return what the hearth reads in the morning [degC]: as what was in overnight comes out, or
+    twelve hours after the last load, shut and idle."""
+    if plan.batches[-1].overnight:
+        return plan.run.reading("hearth spot", plan.order["out_h"].iloc[-1])
     night = run_day(plan.oven, [Wait(hours=NIGHT_H)], plan.outdoor_c, plan.run.state())
     return night.reading("hearth spot", NIGHT_H)
 
 
 def _end(plan, scale):
-    end = float(plan.order["out_h"].iloc[-1])
-    yield (end + 0.25, "Ash in the lidded bucket, on stone; door ajar or shut; who has the key?",
-           "", "end")
-    yield (end + NIGHT_H, "Twelve hours on: read the hearth",
+    end, night = float(plan.order["out_h"].iloc[-1]), plan.batches[-1].overnight
+    home = float(plan.order["set_h"].iloc[-1]) if night else end
+    yield (home + 0.25, "Lid on the ash bucket, on stone, outdoors; who has the key?", "", "end")
+    yield (end if night else end + NIGHT_H,
+           "Read the hearth" if night else "Twelve hours on: read the hearth",
            f"{scale.say(morning(plan), 'temp')} if it was left shut", "end")
 
 

@@ -8,6 +8,7 @@ import pandas as pd
 from ovenkit.files import number
 from ovenkit.fit import check_covariance
 from ovenkit.plan.margins import MOMENT_H, band_k
+from ovenkit.plan.rule import EASY_K
 from ovenkit.run import State
 from ovenkit.simulate import run_days
 from ovenkit.steps import Bake
@@ -52,7 +53,8 @@ def chances(plan, n=300, fitted=None, seed=0):
 
     plan : Plan; n, seed : ovens drawn, and the seed
     fitted : covariance of a `fit.Fit` of this oven, or None for an oven that is known
-    Columns: load; in_band, the chance that hearth and feels are within its bands as it goes in;
+    Columns: load; in_band, the chance that hearth and feels are within its bands, but for
+    `rule.EASY_K`, as it goes in;
     good, the chance that it comes out good after the planned minutes, with no eye on it;
     hearth_low_c, hearth_high_c: what four ovens of five are between.
     """
@@ -65,7 +67,7 @@ def chances(plan, n=300, fitted=None, seed=0):
     met = np.array([np.stack(run.met_c(before), axis=-1) for run in runs])
     for k, (step, first) in enumerate(zip(bakes, firsts, strict=True)):
         baked = [run.baked[first] for run in runs]
-        inside = [band_k(step.load, *one) >= 0 for one in met[:, k]]
+        inside = [band_k(step.load, *one) >= -EASY_K for one in met[:, k]]
         low, high = np.quantile(met[:, k, 0], [0.1, 0.9])
         rows.append((step.load.name, np.mean(inside),
                      np.mean([row.verdict == "good" for row in baked]), low, high))

@@ -13,6 +13,7 @@ from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.doughs import allowed_h, over_proved
 from ovenkit.plan.estimate import WILD, Estimate
+from ovenkit.plan.margins import EITHER_WAY_MIN
 from ovenkit.plan.planning import order_table
 from ovenkit.plan.remarks import changed
 from ovenkit.plan.rule import ON_THE_DAY, Task, root
@@ -120,11 +121,11 @@ def will_do(plan, order, taken, rule):
                  & (order["margin_min"].to_numpy() >= sure)).all())
 
 
-def rest_order(plan, estimate, oven, state, steps, taken, rule):
+def rest_order(plan, estimate, oven, state, steps, taken, rule, either_way=EITHER_WAY_MIN):
     """Plan.order of steps from then on, in an oven as it is."""
     return order_table(run_day(oven, steps, plan.outdoor_c, state),
                        [plan.batches[i] for i in taken], from_h=estimate.end_h,
-                       first_h=plan.order["set_h"].iloc[0], rule=rule)
+                       first_h=plan.order["set_h"].iloc[0], rule=rule, either_way=either_way)
 
 
 def _helps(plan, task, order, taken, now, off_c):

@@ -61,9 +61,10 @@ def dough_clock(plan, kitchen="warm"):
     """Return a DataFrame, a row per batch that something is made for, in hours after lighting.
 
     plan : Plan; kitchen : "warm" (26 degC) or "cool" (18 degC)
-    Columns: load count mix_h shape_h prove_h ready_h holds_h rescue buffer. `ready_h` is when it
-    goes in, counted back from there; a load that is not in data/doughs.csv has no row. One dough is
-    the buffer: of those that may go into the fridge the one that waits longest, not the first one.
+    Columns: load count mix_h mixed_h shape_h prove_h ready_h holds_h rescue buffer. `ready_h` is
+    when it goes in, counted back from there; a load that is not in data/doughs.csv has no row. One
+    dough is the buffer: of those that may go into the fridge the one that waits longest, not the
+    first one.
     Raises InputError for another kitchen.
     """
     choose(kitchen, KITCHENS, "kitchen")
@@ -75,10 +76,10 @@ def dough_clock(plan, kitchen="warm"):
         mix, bulk, shape, prove = (minutes / 60 for minutes in dough.minutes(kitchen))
         prove_h = row.set_h - prove
         shape_h = prove_h - shape
-        rows.append((row.load, row.count, shape_h - bulk - mix, shape_h, prove_h, row.set_h,
-                     row.set_h + dough.holds / 60, dough.rescue, dough))
-    table = pd.DataFrame(rows, columns=["load", "count", "mix_h", "shape_h", "prove_h", "ready_h",
-                                        "holds_h", "rescue", "buffer"])
+        rows.append((row.load, row.count, shape_h - bulk - mix, shape_h - bulk, shape_h, prove_h,
+                     row.set_h, row.set_h + dough.holds / 60, dough.rescue, dough))
+    table = pd.DataFrame(rows, columns=["load", "count", "mix_h", "mixed_h", "shape_h", "prove_h",
+                                        "ready_h", "holds_h", "rescue", "buffer"])
     chosen = buffer(table["buffer"].iloc[1:])
     first = chosen is not None and 1 + int((table["load"].iloc[1:] == chosen).to_numpy().argmax())
     return table.assign(buffer=[chosen is not None and i == first for i in range(len(table))])

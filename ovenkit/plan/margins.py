@@ -31,14 +31,15 @@ def band_k(load, hearth_c, feels_c):
         np.minimum(feels_c - load.feels_low_c, load.feels_high_c - feels_c))
 
 
-def margins(run):
+def margins(run, either_way=EITHER_WAY_MIN):
     """Return a list of Margin, one for each Bake of a Run (its first load).
 
-    The minutes are tried out: each bake once more from where it began, shorter and longer.
+    either_way : minutes that are tried out, each bake once more from where it began, shorter and
+        longer; () for none, and 0
     """
     at = np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
     bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
-    spans = [sign * m for m in EITHER_WAY_MIN for sign in (-1, 1)]
+    spans = [sign * m for m in either_way for sign in (-1, 1)]
     trials = [(i, m) for i in bakes for m in spans if run.steps[i].seconds / 60 + m >= 1]
     states = {i: run.state(at[i]) for i in bakes}
     runs = run_days([(run.oven, (replace(
@@ -51,13 +52,13 @@ def margins(run):
     for i, k in zip(bakes, firsts, strict=False):
         met = [float(value) for value in run.met_c(at[i] - MOMENT_H)]
         out.append(Margin(*met, float(band_k(run.steps[i].load, *met)),
-                          _minutes(verdicts, i, rows[k].verdict)))
+                          _minutes(verdicts, i, rows[k].verdict, either_way)))
     return out
 
 
-def _minutes(verdicts, i, verdict):
+def _minutes(verdicts, i, verdict, either_way):
     kept = 0
-    for m in EITHER_WAY_MIN:
+    for m in either_way:
         if any(verdicts.get((i, sign * m), verdict) != verdict for sign in (-1, 1)):
             break
         kept = m

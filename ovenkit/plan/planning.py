@@ -11,7 +11,7 @@ from ovenkit.inverse import usual_fire
 from ovenkit.oven import Oven
 from ovenkit.plan.agenda import agenda
 from ovenkit.plan.firing import SETTLE_MIN, firings
-from ovenkit.plan.margins import margins
+from ovenkit.plan.margins import EITHER_WAY_MIN, margins
 from ovenkit.plan.remarks import notes
 from ovenkit.plan.remedies import remedies
 from ovenkit.plan.rule import CALM, PLANNED, SLACK_H, Cost, Task, fault, hurried, root
@@ -198,18 +198,20 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     return replace(plan, notes=tuple(notes(plan)))
 
 
-def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED):
+def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
+                either_way=EITHER_WAY_MIN):
     """Return Plan.order of a run that begins `from_h` hours after lighting.
 
     taken : Batches in the order of its bakes; n_fire : steps before the first wait or bake
     rule : `rule.Rule` that says what is spoilt
+    either_way : minutes tried for the margins, as of `margins.margins`
     first_h : when the first load of the day goes in, as planned; None for the first of these
     """
     at = from_h + np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
     bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
     rows, first = [], at[bakes[0]] if first_h is None else first_h
-    for k, (i, batch, row, spare) in enumerate(zip(bakes, taken, run.baked, margins(run),
-                                                   strict=True)):
+    for k, (i, batch, row, spare) in enumerate(zip(
+            bakes, taken, run.baked, margins(run, either_way), strict=True)):
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
         y = batch.load
         why = fault(rule, taken[k:], batch, row.verdict, max(-spare.kelvin, 0.0),

@@ -9,6 +9,7 @@ from ovenkit.plan.wants import NIGHT_MIN
 from ovenkit.units import METRIC, US
 
 ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compute
+FINGERS = {0: "shut", 10: "half a finger", 20: "one finger", 40: "two fingers", OPEN: "open"}
 NIGHT = 22.0, 6.0       # hours in which nobody is at the oven unasked
 SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "good, but very slow",
           "off": "off its bands"}       # what is said of a fault of `rule.FAULTS`
@@ -16,9 +17,10 @@ SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "good, 
 
 def door_words(gap_mm):
     """Return how the door stands: shut (0), ajar by `gap_mm`, or "open"."""
-    if gap_mm == OPEN:
-        return "door open"
-    return f"door ajar {gap_mm:g} mm" if gap_mm else "door shut"
+    if gap_mm in (OPEN, 0):
+        return f"door {FINGERS[gap_mm]}"
+    finger = FINGERS.get(gap_mm)
+    return f"door ajar {finger} ({gap_mm:g} mm)" if finger else f"door ajar {gap_mm:g} mm"
 
 
 def in_scale(text, scale):
@@ -153,18 +155,22 @@ def six_words(choice, planned, batches):
     wait, minutes = choice["wait_min"], choice["minutes"]
     if choice["top_up_kg"]:
         return f"Top up {choice['top_up_kg']:g} kg, {choice['top_up_min'] + wait} min"
-    door = {0: "shut", 40: "wide", OPEN: "open"}.get(choice["gap_mm"], "ajar")
+    door = FINGERS[choice["gap_mm"]].capitalize()
     name = batches[choice["batch"]].load.name
     if choice["verdict"] != "good":
         why = "Too cool" if choice["cold"] else "Too hot"
         return (f"{why}: expect {choice['verdict']}, bake {minutes}" if name == planned["load"] else
                 f"{name.capitalize()}: expect {choice['verdict']}")
     if name != planned["load"]:
-        words = f"{door.capitalize()} {wait}: {name}" if wait else f"First {name}"
+        words = f"{door} {wait}: {name}" if wait else f"First {name}"
+        if len(words.split()) > 6:
+            words = words.replace(" ", "-", 1)
         return words if len(words.split()) > 5 else f"{words}, {minutes}"
+    if batches[choice["batch"]].overnight:
+        return f"{door} {wait} min, then in overnight" if wait else "Load at once, in overnight"
     if wait == 0:
         return f"Load at once, bake {minutes} min"
-    return f"Wait {wait} min {door}, bake {minutes}"
+    return f"{door} {wait} min, bake {minutes}"
 
 
 def _room(row, scale):

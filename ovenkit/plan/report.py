@@ -2,6 +2,7 @@
 
 from ovenkit.plan.agenda import agenda, cautions, day_words
 from ovenkit.plan.chances import chances
+from ovenkit.plan.hands import clashes
 from ovenkit.plan.remarks import asides, comes_out, door_words, in_scale, misses
 from ovenkit.run import State
 from ovenkit.units import METRIC
@@ -32,10 +33,12 @@ def plan_text(plan, kitchen="warm", scale=METRIC, fitted=None):
             f"{scale.say(row.hearth_low_c, 'temp', unit=False)} to "
             f"{scale.say(row.hearth_high_c, 'temp', unit=False)}), feels like "
             f"{scale.say(row.feels_c, 'temp')} ({scale.say(row.feels_low_c, 'temp', unit=False)} "
-            f"to {scale.say(row.feels_high_c, 'temp', unit=False)}); {row.minutes} minutes, "
-            f"{comes_out(row)}; {100 * at.in_band:.0f} days of 100 in its bands, "
-            f"{100 * at.good:.0f} good")
-    lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale), "", "BY THE CLOCK"]
+            f"to {scale.say(row.feels_high_c, 'temp', unit=False)}), a thermometer reads "
+            f"{scale.say(plan.run.reading('hearth spot', row.set_h), 'temp')}; "
+            f"{row.minutes} minutes, {comes_out(row)}; {100 * at.in_band:.0f} days of 100 in its "
+            f"bands, {100 * at.good:.0f} good")
+    lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale), *clashes(plan, kitchen), "",
+              "BY THE CLOCK"]
     for row in agenda(plan, kitchen, scale).itertuples():
         lines.append(f"{row.clock}  {row.what}" + (f" ({row.note})" if row.note else ""))
     return "\n".join([*lines, "", "TAKE CARE", *cautions(plan)])

@@ -78,10 +78,10 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
     return best and Found(best[1], best[1].cost, True, seen)
 
 
-def dive(task, groups, first=None, most_spoilt=np.inf):
+def dive(task, groups, first=None, most_spoilt=np.inf, beam=BEAM):
     """Return (a good plan, or None, after each of some groups of roots; batches baked in trial).
 
-    The BEAM best of every length are carried on, and where there are deadlines as many of the
+    The `beam` best of every length are carried on, and where there are deadlines as many of the
     earliest; that does not always find the best. Each group is searched by itself, though all are
     computed together: as many batches must be left in one as in another.
     task, first, most_spoilt : as of `search`; groups : lists of Nodes with no batch taken yet
@@ -90,7 +90,7 @@ def dive(task, groups, first=None, most_spoilt=np.inf):
     levels, seen = [list(roots) for roots in groups], 0
     while any(level and level[0].left for level in levels):
         weighed = iter(_weighed(task, quick, list(chain.from_iterable(levels))))
-        chosen = [_few(task, islice(weighed, len(level)), most_spoilt) for level in levels]
+        chosen = [_few(task, islice(weighed, len(level)), most_spoilt, beam) for level in levels]
         children, baked = expand(task, [pair for few in chosen for pair in few])
         mine = iter(children)
         levels = [list(_allowed(task, chain.from_iterable(islice(mine, len(few))), first,
@@ -99,12 +99,12 @@ def dive(task, groups, first=None, most_spoilt=np.inf):
     return [min(level, key=Node.key, default=None) for level in levels], seen
 
 
-def _few(task, weighed, most_spoilt):
+def _few(task, weighed, most_spoilt, beam):
     """[(Node, cooling)] to be carried on, of some that are weighed."""
     weighed = sorted((w for w in weighed if w[1][0] <= most_spoilt), key=lambda w: w[1])
-    few = weighed[:BEAM]
+    few = weighed[:beam]
     if hurried(task.batches):
-        few += sorted(weighed[BEAM:], key=lambda w: (w[1][0], w[0].minutes))[:BEAM]
+        few += sorted(weighed[beam:], key=lambda w: (w[1][0], w[0].minutes))[:beam]
     return [(node, curves) for node, _, curves in few]
 
 

@@ -13,8 +13,9 @@ from ovenkit.plan.correct import (
     to_come,
     will_do,
 )
+from ovenkit.plan.doughs import load_doughs
 from ovenkit.plan.estimate import Estimate
-from ovenkit.plan.remarks import six_words
+from ovenkit.plan.remarks import comes_out, six_words
 from ovenkit.plan.rule import ON_THE_DAY, OPEN, Task, root
 from ovenkit.plan.search import dive
 from ovenkit.plan.tries import gap_of
@@ -22,20 +23,17 @@ from ovenkit.run import State
 from ovenkit.steps import Bake
 
 OFFS_C = (-60, -30, 0, 30, 60)
-CHECKS = 3
+BEAM = 3                # plans carried on in its searches: the day itself is planned with more
+AGAIN_MIN = 10          # more of the same that goes in so soon has no check of its own
 ON_PAPER = replace(ON_THE_DAY, gaps=(0, 20, 40, OPEN))  # as few words as a wall can hold
 
 
 def checks(plan):
-    """Return [(hours, index in Plan.order)] of the check times of a plan: when what was in before
-    comes out, at the first load and at two later ones."""
-    n = len(plan.order)
-    picked = sorted({0, n // 3, (2 * n) // 3}) if n >= CHECKS else range(n)
-    out = []
-    for k in picked:
-        before = plan.order["set_h"].iloc[k] - plan.order["wait_min"].iloc[k] / 60
-        out.append((float(before), k))
-    return out
+    """Return [(hours, index in Plan.order)] of the check times of a plan: before each load, as soon
+    as what was in is out."""
+    rows = list(plan.order.itertuples())
+    return [(float(row.set_h - row.wait_min / 60), k) for k, row in enumerate(rows)
+            if not (k and row.load == rows[k - 1].load and row.wait_min <= AGAIN_MIN)]
 
 
 def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_C):
@@ -44,8 +42,8 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     plan : Plan; fitted, kitchen : as of `correct`
     check : number of one check alone, from 0, or None for all; offs_c : reading over the plan [K]
     A row per check and hearth reading: hours, load (the next one), planned_c and reading_c (hearth
-    spot), off_c, words (at most six), and what they mean: a top-up fire, top_up_kg and top_up_min,
-    0 for none; then batch, wait_min, gap_mm, minutes.
+    spot), off_c, words (at most six), later (what else becomes of that day), and what they mean: a
+    top-up fire, top_up_kg and top_up_min, 0 for none; then batch, wait_min, gap_mm, minutes.
     """
     rows, rule = [], ON_PAPER
     for hours, k in checks(plan) if check is None else checks(plan)[check:check + 1]:
@@ -74,7 +72,7 @@ def _choices(plan, task, estimate, read):
         written = as_written(plan, estimate, plan.oven, state, task.rule)
         if not will_do(plan, *written[1:], task.rule):
             roots[off] = root(left, state, minutes)
-    best, _ = dive(task, [[now] for now in roots.values()])
+    best, _ = dive(task, [[now] for now in roots.values()], beam=BEAM)
     return {off: _choice(plan, task, estimate, now, node, off)
             for (off, now), node in zip(roots.items(), best, strict=True)}
 
@@ -82,9 +80,14 @@ def _choices(plan, task, estimate, read):
 def _choice(plan, task, estimate, now, best, off_c):
     """What to do next: as the best rest of the day has it, or a top-up fire if only that saves it.
     """
-    more = best.cost.spoilt and saving(plan, task, now, rest_order(
-        plan, estimate, plan.oven, now.state, best.steps, best.order, task.rule), off_c)
-    best = more.node if more else best
+    def told(node):
+        return rest_order(plan, estimate, plan.oven, now.state, (*node.fire, *node.steps),
+                          node.order, task.rule, either_way=())
+
+    order = told(best)
+    more = best.cost.spoilt and saving(plan, task, now, order, off_c)
+    if more:
+        best, order = more.node, told(more.node)
     before = None if isinstance(best.steps[0], Bake) else best.steps[0]
     bake = next(step for step in best.steps if isinstance(step, Bake))
     load, row = task.batches[best.order[0]].load, best.rows[0]
@@ -94,11 +97,32 @@ def _choice(plan, task, estimate, now, best, off_c):
             "gap_mm": 0 if before is None else gap_of(before),
             "minutes": int(bake.minutes), "verdict": row.verdict,
             "cold": row.verdict in ("pale", "underdone", "cold")
-            or row.feels_in_c < load.feels_low_c}
+            or row.feels_in_c < load.feels_low_c,
+            "later": _later(plan, estimate.hours, order, best.order)}
+
+
+def _later(plan, now_h, order, taken):
+    """In a few words what becomes of the day after a correction; order, taken : of the loads to
+    come."""
+    first, rows = taken[0], list(order.itertuples())
+    out = []
+    if first != min(taken):
+        dough = load_doughs().get(rows[0].load)
+        work_h = sum(dough.minutes("warm")) / 60 if dough else 0.0
+        begun = plan.order["set_h"].iloc[first] - work_h <= now_h
+        out.append(f"{rows[0].load} first" + ("" if begun else ": make it now"))
+        out.append(f"then {rows[1].load}")
+    if rows[0].late:
+        out.append(f"late, {plan.at(rows[0].out_h)}")
+    for row in rows[1:]:
+        if row.spoilt:
+            out.append(f"{row.load} " + (f"late, {plan.at(row.out_h)}" if row.late and
+                                         row.verdict == "good" else comes_out(row)))
+    return "; ".join(out)
 
 
 def _as_planned(plan, k):
     row = plan.order.iloc[k]
     return {"top_up_kg": 0.0, "top_up_min": 0, "batch": k, "wait_min": int(row["wait_min"]),
             "gap_mm": row["gap_mm"], "minutes": int(row["minutes"]), "verdict": row["verdict"],
-            "cold": False}
+            "cold": False, "later": ""}

@@ -4,13 +4,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ovenkit.inverse import WOOD_GRID_KG, usual_fire
+from ovenkit.inverse import usual_fire
 from ovenkit.plan.rule import PLANNED, Node, root
 from ovenkit.plan.search import dive
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle
 
 MOST_KG_M2 = 12.0       # of hearth: the largest top-up fire
+GRID_KG = 1.0           # its worth is known no better
 SETTLE_MIN = 20
 LONGEST_MIN = 120       # food is not kept out for longer (common practice, no source)
 
@@ -38,7 +39,7 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
     so what goes in after it is to be well within its bands, whatever the rule of the task.
     """
     task = task._replace(rule=PLANNED, planned=None)
-    wood = np.arange(1.0, MOST_KG_M2 * task.oven.hearth_area_m2, WOOD_GRID_KG)
+    wood = np.arange(GRID_KG, MOST_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c),
               Settle(minutes=SETTLE_MIN)) for kg in wood]
     runs = run_days([(task.oven, fire) for fire in fires], task.outdoor_c, state,

@@ -1,0 +1,42 @@
+"""Where a planned day wants two pairs of hands: doughs at the moment of raking out or loading."""
+
+from ovenkit.plan.doughs import dough_clock
+from ovenkit.steps import Bake, Fire
+
+RAKE_MIN = 15           # raking out, brushing, swabbing (common practice, no source)
+LOAD_MIN = 5            # at the mouth, before and after a load goes in or comes out
+
+
+def clashes(plan, kitchen="warm"):
+    """Return sentences, one for each time the oven and a dough want hands at once.
+
+    plan : Plan; kitchen : "warm" or "cool"
+    """
+    both = sorted((max(begin, start), what, works) for begin, end, works in _doughs(plan, kitchen)
+                  for start, stop, what in _oven(plan)
+                  if begin < stop - 1e-6 and start < end - 1e-6)
+    return [f"Two pairs of hands at {plan.at(at)}: {what} while somebody {works}."
+            for at, what, works in both]
+
+
+def _doughs(plan, kitchen):
+    """(from, until, what somebody does) of the work at doughs, in hours after lighting."""
+    for row in dough_clock(plan, kitchen).itertuples():
+        name = f"{row.count} x {row.load}"
+        if row.prove_h > row.shape_h:
+            yield row.shape_h, row.prove_h, f"shapes {name}"
+        yield row.mix_h, row.mixed_h, f"{'mixes' if row.shape_h > row.mixed_h else 'makes'} {name}"
+
+
+def _oven(plan):
+    """(from, until, what is done) at the oven, where it cannot wait."""
+    at = 0.0
+    for step in plan.steps:
+        if isinstance(step, Fire):
+            end = at + step.seconds / 3600
+            yield end, end + RAKE_MIN / 60, "rake out"
+        elif isinstance(step, Bake):
+            end, near = at + step.seconds / 3600, LOAD_MIN / 60
+            yield at, at + near, f"the {step.load.name} goes in"
+            yield end - near, end, f"the {step.load.name} comes out"
+        at += step.seconds / 3600
