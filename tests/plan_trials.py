@@ -109,10 +109,8 @@ def _put_in(oven, batch, state, outdoor_c):
 
 
 def _first_good(oven, batch, state, outdoor_c, moments):
-    best, before_k = None, LONGEST_MIN
+    best = None
     for k, g in moments:
-        if k >= before_k:
-            continue            # it was too cool for it sooner
         before = [pause(k * GRID_MIN, GAPS_MM[g])] if k else []
         minutes = batch.stay
         if minutes is None:
@@ -125,8 +123,6 @@ def _first_good(oven, batch, state, outdoor_c, moments):
         off_k = miss(batch, row.hearth_in_c, row.feels_in_c)
         spoilt = bool(row.verdict != "good" or off_k > NEAR_K
                       or batch.stay is None and minutes >= batch.load.max_minutes)
-        longest = batch.stay is None and minutes >= batch.load.max_minutes
-        before_k = k if longest or row.verdict in ("pale", "underdone", "cold") else before_k
         one = k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > EASY_K), off_k
         if not one[3]:
             return one

@@ -1,16 +1,19 @@
 """A second fire in the middle of the day, with its own spreading, raking out and settling."""
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
 from ovenkit.inverse import usual_fire
-from ovenkit.plan.rule import PLANNED, Node, root
+from ovenkit.plan.rule import LATER_TODAY, PLANNED, Node, root
 from ovenkit.plan.search import dive
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle
 
 MOST_KG_M2 = 12.0       # of hearth: the largest top-up fire
+SURE = replace(PLANNED, later=LATER_TODAY)
+BEAM = 3                # plans carried on in its search
 GRID_KG = 1.0           # its worth is known no better
 SETTLE_MIN = 20
 LONGEST_MIN = 120       # food is not kept out for longer (common practice, no source)
@@ -38,7 +41,7 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
     With spreading, raking out and settling it takes LONGEST_MIN at most. Its worth is known badly,
     so what goes in after it is to be well within its bands, whatever the rule of the task.
     """
-    task = task._replace(rule=PLANNED, planned=None)
+    task = task._replace(rule=SURE, planned=None)
     wood = np.arange(GRID_KG, MOST_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c),
               Settle(minutes=SETTLE_MIN)) for kg in wood]
@@ -47,7 +50,7 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
     takes = [sum(step.seconds for step in fire) / 60 for fire in fires]
     roots = [root(left, run.state(), None if minutes is None else minutes + more, fire)
              for fire, run, more in zip(fires, runs, takes, strict=True) if more <= LONGEST_MIN]
-    (node,), _ = dive(task, [roots], most_spoilt=0)
+    (node,), _ = dive(task, [roots], most_spoilt=0, beam=BEAM)
     if node is None:
         return None
     return TopUp(node.fire[0].wood_kg, sum(step.seconds for step in node.fire) / 60, node)

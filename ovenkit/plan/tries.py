@@ -12,7 +12,6 @@ from ovenkit.plan.rule import (
     EASY_K,
     GRID_MIN,
     HURRY_K,
-    LATER,
     LONGEST_MIN,
     OPEN,
     SLACK_H,
@@ -28,7 +27,6 @@ from ovenkit.units import ZERO_C
 AT_ONCE = 64            # bakes tried together, after the first: many take little longer than few
 AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
 HOTTER_K, HOTTEST_C = 30.0, 400.0       # than its bands: no batch is done faster in a plan
-COOL = ("pale", "underdone", "cold")    # verdicts of a load that found too little heat
 NEVER_K = 1e6           # a moment at which a batch may not go in is off by that, and more
 
 
@@ -109,7 +107,7 @@ def expand(task, nodes):
     """Return (children of each of some (Node, cooling), bakes run): every batch left put in next.
 
     Of the moments of a Try the first at which its price does not grow, else the one that costs
-    least. Where a batch finds too little heat, later moments are left out.
+    least.
     """
     tries = [attempt for node, curves in nodes for attempt in _tries(task, node, curves)]
     best, seen, some = [None] * len(tries), 0, 1
@@ -120,15 +118,13 @@ def expand(task, nodes):
         baked = _bake(task, [(tries[i], *moment) for i, moment in asked])
         for (i, moment), (steps, run) in zip(asked, baked, strict=True):
             node, batch, _, price = tries[i]
-            if moment not in moments[i]:        # settled, or too cool by now
+            if moment not in moments[i]:        # settled
                 continue
             child = then(task, node, batch, moment[0], steps, run)
             if best[i] is None or child.cost < best[i].cost:
                 best[i] = child
             if child.cost[price] == node.cost[price]:
                 moments[i] = []
-            elif _too_cool(task.batches[batch], child):
-                moments[i] = [later for later in moments[i] if later[0] < moment[0]]
             else:
                 moments[i].remove(moment)
         seen += len(asked)
@@ -138,12 +134,6 @@ def expand(task, nodes):
     for attempt, child in zip(tries, best, strict=True):
         children[id(attempt.node)].append(child)
     return [children[id(node)] for node, _ in nodes], seen
-
-
-def _too_cool(batch, child):
-    """Whether a batch that has just come out wanted more heat."""
-    return child.rows[-1].verdict in COOL or (
-        batch.stay is None and child.steps[-1].minutes >= batch.load.max_minutes)
 
 
 def _tries(task, node, curves):
@@ -166,7 +156,7 @@ def _tries(task, node, curves):
         barred = np.repeat(never[None], len(rule.gaps), axis=0)
         barred[1:, 0] = True    # without a wait the door stays shut
         off = NEVER_K * barred - band_k(batch.load, *np.moveaxis(curves, -1, 0))
-        *within, edge, far = (_moments(rule.gaps, off + inside_k <= 0)
+        *within, edge, far = (_moments(rule, off + inside_k <= 0)
                               for inside_k in (*rule.inside_k, -EASY_K, -HURRY_K))
         within, first = [rung for rung in within if rung], np.inf
         for k, rung in enumerate(within):
@@ -184,16 +174,16 @@ def _chained(*moments):
     return tuple(dict.fromkeys(chain.from_iterable(moments)))
 
 
-def _moments(gaps, fine):
-    """The first (minutes, gap) that will do, and LATER ones; () if there is none.
+def _moments(rule, fine):
+    """The first (minutes, gap) that will do, and later ones; () if there is none.
 
     fine : (gaps, grid) bool
     """
     soonest = np.flatnonzero(fine.any(0))
     if not len(soonest):
         return ()
-    at = np.searchsorted(soonest, soonest[0] + np.array(LATER))
-    return tuple((int(k) * GRID_MIN, gaps[int(np.argmax(fine[:, k]))])
+    at = np.searchsorted(soonest, soonest[0] + np.array(rule.later))
+    return tuple((int(k) * GRID_MIN, rule.gaps[int(np.argmax(fine[:, k]))])
                  for k in soonest[np.unique(at[at < len(soonest)])])
 
 
