@@ -183,7 +183,7 @@ def planned(argv):
     print(plan_text(plan, wants.kitchen, scale, wants.fitted))
     wall_sheet(plan, sheet, wants.kitchen, given.calendar or "", wants.fitted, given.overwrite,
                wants.name)
-    table.write_text(plan_csv(plan, wants.kitchen), encoding="utf-8")
+    free_path(table, given.overwrite).write_text(plan_csv(plan, wants.kitchen), encoding="utf-8")
     files = [f"{sheet} (print it on A4)", str(table), *([] if days is None else [str(days)])]
     print(f"\nWritten: {', '.join(files[:-1])} and {files[-1]}")
     return 0

@@ -65,7 +65,10 @@ def clock_hours(text, what="clock time", where=""):
     """Return hours after midnight [h] of `text` ("HH:MM", 00:00 to 23:59)."""
     match = re.fullmatch(r"(\d{1,2}):(\d{2})", text) if isinstance(text, str) else None
     if not match or int(match[1]) > 23 or int(match[2]) > 59:
-        refuse(f"{what} is {text!r}: give a time of day such as \"06:30\"", where)
+        shown = re.fullmatch(r"(\d{1,2})[.h ](\d{2})", str(text))
+        right = f"{shown[1]}:{shown[2]}" if shown and int(shown[1]) < 24 else "06:30"
+        last = "; the day ends at 23:59" if text == "24:00" else ""
+        refuse(f"{what} is {text!r}: give a time of day such as \"{right}\"{last}", where)
     return int(match[1]) + int(match[2]) / 60.0
 
 
@@ -123,6 +126,11 @@ def date_of(value, what, where=""):
 
 
 TOML_SLIPS = {  # what a line of a TOML file looks like -> what would be right
+    "[\u2018\u2019\u201c\u201d\u201e\u201f\u00ab\u00bb]": 'quotes are straight: "',
+    r"^\s*[A-Za-z]\w*( \w+)+\s*=": "a name of several words stands in quotes, such as "
+                                    "\"hearth loaf\" = 6",
+    r"^\s*[\w\" ]+:\s": "an equals sign stands between a key and its value",
+    r",\s*\}": "no comma before the closing }",
     r"=\s*\d+,\d": "a decimal is written with a point, such as 2.5",
     r"=\s*\d{1,2}[:.h]\d{2}\b": "a time stands in quotes, such as \"17:00\"",
     r"^\s*\[\s*(want|step)\s*\]": "each of several stands in double brackets: [[want]], [[step]]",

@@ -1,5 +1,7 @@
 """The planner: the same best order as brute force, promises that hold, corrections that help."""
 
+from dataclasses import replace
+
 import numpy as np
 import plan_trials
 import pytest
@@ -8,7 +10,7 @@ import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
-from ovenkit.plan.remarks import asides
+from ovenkit.plan.remarks import asides, comes_out, misses
 from ovenkit.plan.rule import GRID_MIN, ON_THE_DAY, PLANNED, Node, Task, root
 from ovenkit.plan.search import search
 from ovenkit.plan.tries import cooling, expand
@@ -294,3 +296,57 @@ def test_wood_in_hand_is_burnt_and_waited_for():
     assert more.wood_kg == least.wood_kg + 1 and more.spare_kg == 1
     assert not more.cost.spoilt and more.cost.waiting_min >= least.cost.waiting_min
     assert any("1.0 kg of the wood is in hand" in text for text in asides(more))
+
+
+HAZEL = ok.read_oven("hazel")
+
+
+@pytest.mark.parametrize("oven, wants, fire, waiting_min", [
+    (ROWAN, {"hearth loaf": 6, "fruit cake": 2}, ok.Fire(hours=2.25, wood_kg=11), 260),
+    (ROWAN, {"braise pot": 4}, ok.Fire(hours=2, wood_kg=9), 180),
+    (HAZEL, {"custard tart": 3, "tin loaf": 1, "sponge cake": 4},
+     ok.Fire(hours=2.5, wood_kg=5.5), 250),
+    (HAZEL, {"flatbread": 1}, ok.Fire(hours=1.5, wood_kg=6), 10)])
+def test_what_a_cook_finds_by_hand_is_found(oven, wants, fire, waiting_min):
+    """Just inside a band before outside it; later, if it burns at once; not overdone by grace."""
+    plan = ok.plan_day(oven, wants, fire=fire)
+    assert plan.good and plan.order["wait_min"].sum() <= waiting_min
+    assert (plan.order["margin_k"] >= 0).all()
+
+
+def test_a_wait_for_what_is_made_much_later_has_its_door():
+    """Fourteen hours on, an oven that stood open has a drying heat, one that was shut has not."""
+    rings = ok.plan_day(ok.read_oven("hornbeam"), [
+        Want("hearth loaf", 8), Want("apple rings", 2, ready_at="09:00 next day")], "17:00",
+        ok.Fire(hours=4, wood_kg=32))
+    last = rings.order.iloc[-1]
+    assert rings.good and last["gap_mm"] == "open"
+    assert last["set_h"] - rings.order["set_h"].iloc[0] >= 16
+
+
+def test_every_spoilt_load_has_its_own_reason():
+    late = ok.plan_day(ROWAN, [Want("hearth loaf", 6), Want("fruit cake", 2, out_by="12:30")],
+                       fire=ok.Fire(hours=2.25, wood_kg=11))
+    assert late.order["fault"].tolist() == ["", "late"] and late.helps
+    assert [text for text in misses(late) if "later than wanted" in text]
+    assert not [text for text in misses(late) if "count on" in text]
+    for fault, said, short in (("longest", "the longest it may", "good, but very slow"),
+                               ("off", "nobody can count on", "off its bands")):
+        order = late.order.assign(spoilt=[False, True], fault=["", fault], late=False,
+                                  margin_k=[4.0, -12.0])
+        assert [text for text in misses(replace(late, order=order)) if said in text]
+        assert comes_out(next(order.iloc[1:].itertuples())) == short
+
+
+def test_too_many_by_far_is_answered_with_a_number():
+    plan = ok.plan_day(ROWAN, {"hearth loaf": 80}, fire=ok.Fire(hours=2.5, wood_kg=12))
+    made = [text for text in plan.helps if text.startswith("Make ")]
+    assert plan.cost.spoilt and len(made) == 1
+    count = int(made[0].split()[1])
+    assert not ok.plan_day(ROWAN, {"hearth loaf": count},
+                           fire=ok.Fire(hours=2.5, wood_kg=12)).cost.spoilt
+
+
+def test_what_is_not_ready_until_the_next_day_is_another_day():
+    with pytest.raises(InputError, match="a day of its own"):
+        ok.plan_day(ROWAN, [Want("hearth loaf", 1, ready_at="11:00 next day")])

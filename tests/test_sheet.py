@@ -42,7 +42,7 @@ def test_it_says_what_a_sheet_must(paper, plan):
                  "believe the oven", "hearth, middle", "deep probe"):
         assert said in text, said
     for hours, _ in checks(plan):
-        assert f"{plan.at(hours)}, before the" in text
+        assert f"{plan.at(hours)} before" in text
 
 
 def test_one_line_an_action(paper, plan):

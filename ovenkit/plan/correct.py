@@ -11,6 +11,7 @@ import pandas as pd
 
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
+from ovenkit.plan.agenda import day_words
 from ovenkit.plan.doughs import allowed_h, over_proved
 from ovenkit.plan.estimate import WILD, Estimate
 from ovenkit.plan.margins import EITHER_WAY_MIN
@@ -19,11 +20,14 @@ from ovenkit.plan.remarks import changed
 from ovenkit.plan.rule import ON_THE_DAY, Task, root
 from ovenkit.plan.search import dive
 from ovenkit.plan.topup import too_cold, top_up
+from ovenkit.plan.wants import NEXT_DAY, today
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import run_day
 
 QUICK = 0.5             # steps twice as long while it is tried: readings are no truer than that
 SURE_MIN = 2            # good so much sooner or later: as written will do
+AS_PLANNED_K = 3.0      # an oven that is off by less is as planned
+FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,36 +58,32 @@ class Correction:
 def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     """Return the Correction of a plan after readings on the day.
 
-    plan : Plan; clock : time of day "HH:MM" of the readings, after lighting
+    plan : Plan; clock : time of day "HH:MM" of the readings, after lighting; "HH:MM next day" is
+        on the day after the first load
     readings : dict of instrument (as of `Run.reading`) -> degC, or seconds for "hand count"
     fitted : covariance of a `fit.Fit` of this oven, or None
     kitchen : "warm" or "cool", which says how soon a dough can be proved
     What is in the oven stays in until its time; the rest is put in order again.
     Raises InputError for a time outside the day, or readings that are none.
     """
-    hours = (clock_hours(clock, "clock") - clock_hours(plan.light_at)) % 24
-    if hours > plan.run.hours[-1]:
-        refuse(f"at {clock} nothing of this day is left: it runs from {plan.light_at} to "
-               f"{plan.at(plan.run.hours[-1])}")
-    readings = _checked(readings)
+    hours, readings = _hours(plan, clock), _checked(readings)
     estimate = Estimate(plan, hours, fitted)
     oven, state, off = estimate.given(readings)
     left, minutes = to_come(plan, estimate)
     if not left:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
     now, rule = root(left, state, minutes), ON_THE_DAY
+    off_c = float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])
     task = Task(oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK,
                 plan.order["load"].iloc[left[0]])
     steps, order, taken = as_written(plan, estimate, oven, state, rule)
     written = order
-    if not will_do(plan, order, taken, rule):
+    if not (as_planned(plan, order, taken, off_c) or will_do(plan, order, taken, rule)):
         (best,), _ = dive(task, [[now]])
         steps, taken = best.steps, best.order
         order = rest_order(plan, estimate, oven, state, steps, taken, rule)
-    off_c = float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])
-    notes = tuple(f"The {name} of {value:g} is far from what can be expected: read it again."
-                  for (name, value), far in zip(readings.items(), off, strict=True)
-                  if abs(far) > WILD)
+    notes = tuple(_wild(name, value, estimate) for (name, value), far in zip(
+        readings.items(), off, strict=True) if abs(far) > WILD)
     return Correction(estimate.end_h, oven, state, off_c, order, written, steps, taken,
                       changed(plan, order, off_c, taken), notes,
                       tuple(_helps(plan, task, order, taken, now, off_c)))
@@ -108,6 +108,24 @@ def as_written(plan, estimate, oven, state, rule):
     if rest_min > 0:
         steps = (replace(plan.steps[k], minutes=rest_min, hours=None), *steps)
     return steps, rest_order(plan, estimate, oven, state, steps, taken, rule), taken
+
+
+def _wild(name, value, estimate):
+    """A sentence on a reading that is hard to believe."""
+    expected = estimate.plan.run.reading(name, estimate.hours)
+    in_c = (value - 32) / 1.8
+    hint = (f": {value:g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
+            if name != "hand count" and abs(in_c - expected) < FAHRENHEIT_K else "")
+    return f"The {name} of {value:g} is far from what can be expected{hint}: read it again."
+
+
+def as_planned(plan, order, taken, off_c):
+    """Whether the oven is as the plan has it, and spoils no more than it does: then it stands.
+
+    order, taken : of `as_written`; off_c : hearth over the plan [K]
+    """
+    spoils = plan.order["spoilt"].to_numpy()[list(taken)]
+    return abs(off_c) < AS_PLANNED_K and not (order["spoilt"].to_numpy() & ~spoils).any()
 
 
 def will_do(plan, order, taken, rule):
@@ -138,9 +156,26 @@ def _helps(plan, task, order, taken, now, off_c):
                "minutes and the doughs in the cold, would save it.")
 
 
+def _hours(plan, clock):
+    """Hours after lighting of a time of day, of the first load's day or of the next."""
+    ends = float(plan.run.hours[-1])
+    at = clock_hours(today(clock), "clock")
+    if today(clock) == clock:
+        hours = (at - clock_hours(plan.light_at)) % 24
+        if hours + 24 <= ends:
+            refuse(f'{clock} comes twice in this plan, which runs for {ends:.0f} hours: write '
+                   f'"{clock} {NEXT_DAY}" for the second')
+    else:
+        hours = at - clock_hours(plan.first_load) + float(plan.order["set_h"].iloc[0]) + 24
+    if hours > ends:
+        refuse(f"at {clock} nothing of this day is left: it runs from {plan.light_at} to "
+               f"{plan.at(ends)}{day_words(plan, ends)}")
+    return hours
+
+
 def _checked(readings):
     if not isinstance(readings, dict) or not readings:
-        refuse("give at least one reading, such as {'hearth spot': 245}")
+        refuse("give at least one reading, each with its instrument, such as {'hearth spot': 245}")
     for name, value in readings.items():
         choose(name, READINGS, "instrument")
         limits = (0.1, 60, "s") if name == "hand count" else (-20, 700, "degC")

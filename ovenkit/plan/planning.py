@@ -179,9 +179,12 @@ def check_times(oven, todo, first_load):
             refuse(f"out_by leaves {max(room, 0):.0f} minutes, and in the hottest oven it stays "
                    f"{minutes:.0f}: give a later time, or have it ready sooner", name)
     if all(batch.ready_h > 0 for batch in todo):
-        first = clock(min(batch.ready_h for batch in todo), first_load)
-        refuse(f"nothing is ready when the first load goes in, at {first_load}: set first_load to "
-               f"{first}")
+        soonest = min(batch.ready_h for batch in todo)
+        first = clock(soonest, first_load)
+        later = clock_hours(first_load) + soonest >= 24
+        refuse(f"nothing is ready when the first load goes in, at {first_load}: " + (
+            f"make it a day of its own, the next, with first_load {first} and no ready_at" if later
+            else f"set first_load to {first}"))
 
 
 def _planned(oven, wants, todo, found, first_load, outdoor_c, start):

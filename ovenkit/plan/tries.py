@@ -12,6 +12,7 @@ from ovenkit.plan.rule import (
     EASY_K,
     GRID_MIN,
     HURRY_K,
+    LATER_TODAY,
     LONGEST_MIN,
     OPEN,
     SLACK_H,
@@ -166,7 +167,7 @@ def _tries(task, node, curves):
         if not within:
             yield Try(node, i, edge or _nearest(rule.gaps, off), 1)
         if hurry and far and far[0][0] < first:
-            yield Try(node, i, far, 0)
+            yield Try(node, i, far[:len(LATER_TODAY)], 0)
 
 
 def _chained(*moments):

@@ -1,6 +1,7 @@
 """A file of wants that a teacher writes by hand, the evening before."""
 
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 
@@ -38,6 +39,7 @@ class WantFile:
     moisture_pct : of the wood, wet basis [%]; kitchen : "warm" or "cool"
     spare_kg : wood in hand, over the fire that is chosen [kg]
     fitted : covariance of what is not known of the oven: of its fit, of a tape's measure, or None
+    path : Path of the file
     """
     name: str
     oven: Oven
@@ -50,11 +52,25 @@ class WantFile:
     kitchen: str = "warm"
     spare_kg: float = 0.0
     fitted: object = None
+    path: Path | None = None
 
     def plan(self):
         """Return the Plan; InputError for wants that cannot be met at all, or not safely."""
-        return plan_day(self.oven, self.wants, self.first_load, self.fire, self.outdoor_c,
-                        self.start_c, self.moisture_pct, spare_kg=self.spare_kg)
+        try:
+            return plan_day(self.oven, self.wants, self.first_load, self.fire, self.outdoor_c,
+                            self.start_c, self.moisture_pct, spare_kg=self.spare_kg)
+        except InputError as error:
+            refuse(str(error), self._where(str(error).split(":")[0]))
+
+    def _where(self, name):
+        """The line of this file on which a load is wanted, else the file."""
+        if self.path is None:
+            return ""
+        counted = f"{name!r}".replace("'", '"')
+        for n, line in enumerate(self.path.read_text(encoding="utf-8-sig").splitlines(), 1):
+            if counted in line:
+                return f"{self.path.name} line {n}"
+        return self.path.name
 
 
 def read_wants(path):
@@ -71,12 +87,16 @@ def read_wants(path):
     for key, value in table.items():
         where = line_of(path, key)
         choose(key, KEYS, "key of a want file", where)
+        if key == "moisture_pct" and isinstance(value, float) and 0 < value < 1:
+            refuse(f"moisture_pct is {value:g} %, drier than any wood: write {100 * value:g} for "
+                   f"{100 * value:g} %", where)
         if key in LIMITS and key != "count":
             number(value, *LIMITS[key], where)
         elif key == "spare_kg":
             number(value, key, 0, MOST_SPARE_KG, "kg", where)
         elif key in ("name", "note", "first_load", "kitchen") and not isinstance(value, str):
-            refuse(f"{key} is {value!r}: give text in quotes", where)
+            refuse(f"{key} is {value!r}: give text in quotes" + (
+                ', such as "10:30"' if key == "first_load" else ""), where)
     if "spare_kg" in table and "fire" in table:
         refuse("spare_kg is over the fire that is chosen, and [fire] gives one: leave one of the "
                "two out", line_of(path, "spare_kg"))
@@ -90,8 +110,10 @@ def read_wants(path):
     if not isinstance(counts, dict):
         refuse(f"count is {counts!r}: write a table [count] with a line for each load, such as "
                '"hearth loaf" = 6', line_of(path, "count"))
-    if not isinstance(rows, list) or not rows and not counts or not all(
-            isinstance(row, dict) for row in rows):
+    if not counts and not rows:
+        refuse('nothing is wanted: below [count] goes a line such as "hearth loaf" = 6',
+               line_of(path, "", "count" if "count" in table else ""))
+    if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
         refuse("the wants are not tables: begin each one with [[want]]", line_of(path, "want"))
     try:
         oven = (oven_from_table({"name": "your oven"} | table["oven"], path, "oven")
@@ -107,7 +129,7 @@ def read_wants(path):
                     table.get("first_load", "10:30"), _fire(table, path),
                     float(table.get("outdoor_c", 12)), table.get("start_c"),
                     float(table.get("moisture_pct", 18)), table.get("kitchen", "warm"),
-                    float(table.get("spare_kg", 0)), _unknown(table["oven"], path))
+                    float(table.get("spare_kg", 0)), _unknown(table["oven"], path), path)
 
 
 def _unknown(oven, path):
@@ -121,10 +143,14 @@ def _unknown(oven, path):
 
 def _counted(name, count, path):
     """The Want of a line of [count]."""
+    if name in KEYS:
+        refuse(f"{name} stands below [count], and what is below it is counted: move it above "
+               "[count]", line_of(path, name, "count"))
     try:
         return Want(name, count)
     except InputError as error:
-        refuse(str(error), f"{line_of(path, name, 'count')}, {name}")
+        text = str(error)
+        refuse(text if text.startswith(name) else f"{name}: {text}", line_of(path, name, "count"))
 
 
 def _want(row, path, i):

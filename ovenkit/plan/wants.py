@@ -77,10 +77,12 @@ class Want:
                        "least: leave minutes out for its shortest stay", where)
             if self.minutes > load.max_minutes:
                 refuse(f"minutes is {self.minutes:g}, and it is in for {load.max_minutes:g} at "
-                       "most", where)
+                       "most" + (": food is not kept warm in a cooling oven; what is under 63 degC "
+                                 "for an unknown time is thrown away" if load.kind == "pot" else
+                                 ""), where)
         for key in ("ready_at", "out_by"):
             if getattr(self, key) is not None:
-                clock_hours(_today(getattr(self, key)), key, where)
+                _check_time(getattr(self, key), key, where)
         if self.overnight:
             self._check_night()
         if self.stay is None and self.load.kind == "tray" and not load.crust:
@@ -103,7 +105,7 @@ class Want:
                    "out", load.name)
         if self.out_by is None:
             object.__setattr__(self, "out_by", MORNING)
-        if self.out_by == _today(self.out_by):
+        if self.out_by == today(self.out_by):
             refuse(f'it is in overnight, and out_by is {self.out_by} of the same day: write '
                    f'"{MORNING}", or leave it out', load.name)
 
@@ -145,6 +147,14 @@ class Batch(NamedTuple):
     def overnight(self):
         """Whether it stays in until the morning."""
         return self.until_h < math.inf
+
+
+def _check_time(text, key, where):
+    """Raise InputError for what is no time of day, nor "HH:MM next day"."""
+    try:
+        clock_hours(today(text), key, where)
+    except InputError as error:
+        refuse(f'{error}, or "06:30 {NEXT_DAY}" for the day after')
 
 
 def _whole(value, what, low, high, where):
@@ -204,11 +214,11 @@ def batches(oven, wants, first_load="10:30"):
     return tuple(sorted(out, key=lambda b: (-b.load.feels_high_c, -b.load.hearth_high_c, b.want)))
 
 
-def _today(text):
-    """A time of day without its "next day"."""
+def today(text):
+    """Return a time of day without its "next day"."""
     return text.removesuffix(NEXT_DAY).strip() if isinstance(text, str) else text
 
 
 def _after(text, first):
     """Hours from the first load until a time of its day, or of the next."""
-    return clock_hours(_today(text)) - first + (24 if text != _today(text) else 0)
+    return clock_hours(today(text)) - first + (24 if text != today(text) else 0)

@@ -32,8 +32,8 @@ def free_path(path, overwrite=False):
     if path.exists() and not overwrite:
         other = next(name for name in (path.with_stem(f"{path.stem}_{i}") for i in range(2, 1000))
                      if not name.exists())
-        refuse(f"{str(path)!r} is there already and is not overwritten: ask for it "
-               f"(overwrite), or take another name or folder, such as {other.name!r}")
+        refuse(f"{str(path)!r} is there already and is not overwritten: ask for it (--overwrite, "
+               f"overwrite=True), or take another name or folder, such as {other.name!r}")
     return path
 
 

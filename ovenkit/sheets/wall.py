@@ -170,8 +170,8 @@ def _sure(paper, plan, fitted, kitchen):
            if fitted is not None and np.trace(fitted) > TAPE else "how days differ in one oven")
     paper.paragraph("By the clock alone, with nobody looking, so many days of ten would go well. "
                     f"That is {why}. Reading, correcting as above, and taking out what is done, "
-                    "not what the clock says, does better: in our trials two loads of three came "
-                    "out good, by the clock alone one of two.", TEXT_PT)
+                    "not what the clock says, does better: in our trials seven loads of ten came "
+                    "out good, by the clock alone not five.", TEXT_PT)
     rows = [("load", "in its bands", "good by the clock", "hearth, four days of five")]
     for row in chances(plan, fitted=fitted).itertuples():
         low, high = row.hearth_low_c, row.hearth_high_c

@@ -1,0 +1,113 @@
+"""What stays in overnight, who is needed when, and a plan that runs on into the next day."""
+
+import numpy as np
+import pytest
+
+import ovenkit as ok
+from ovenkit.files import InputError
+from ovenkit.plan.agenda import agenda
+from ovenkit.plan.correct import correct
+from ovenkit.plan.hands import RAKE_MIN, clashes
+from ovenkit.plan.remarks import asides
+from ovenkit.plan.table import checks
+from ovenkit.plan.wants import NIGHT_K, Want
+
+ROWAN = ok.read_oven("rowan")
+WANTS = [Want("hearth loaf", 5), Want("tray of roots", 1), Want("bean pot", 1, overnight=True)]
+
+
+@pytest.fixture(scope="module")
+def plan():
+    return ok.plan_day(ROWAN, WANTS, first_load="10:30")
+
+
+def test_the_pot_goes_in_last_and_comes_out_in_the_morning(plan):
+    pot = plan.order.iloc[-1]
+    assert pot["load"] == "bean pot" and plan.at(pot["out_h"]) == "07:00"
+    assert pot["out_h"] - plan.order["set_h"].iloc[0] == pytest.approx(20.5)
+    assert plan.good and 12 < pot["set_h"] - plan.order["set_h"].iloc[0] + 10.5 < 22
+    later = ok.plan_day(ROWAN, [*WANTS[:2], Want("bean pot", 1, overnight=True,
+                                                 out_by="06:00 next day")])
+    assert later.at(later.order["out_h"].iloc[-1]) == "06:00"
+
+
+def test_a_pot_with_all_night_may_go_into_a_hotter_oven(plan):
+    """It falls meanwhile (common practice, no source), and does not boil dry."""
+    bands = ok.load_catalogue()["bean pot"]
+    assert plan.order["feels_high_c"].iloc[-1] == bands.feels_high_c + NIGHT_K
+    assert plan.run.baked[-1].loss_pct < 60 * bands.water
+    assert plan.run.baked[-1].core_out_c > 63       # the figure of food codes, from memory
+
+
+def test_the_night_is_nobodys(plan):
+    noon = agenda(ok.plan_day(ROWAN, {"bean pot": 1}, "12:00", fire=ok.Fire(hours=2, wood_kg=5)))
+    soak = noon[noon["what"].str.startswith("Soak")].iloc[0]
+    assert soak["clock"] == "21:00" and "the day before" in soak["what"]
+    table = agenda(plan)
+    key = table[table["what"].str.contains("who has the key")].iloc[0]
+    assert key["hours"] < plan.order["set_h"].iloc[-1] + 0.5
+    assert table["what"].iloc[-1].startswith("Read the hearth")
+    late = ok.plan_day(ROWAN, {"tray of roots": 1, "bean pot": 1}, first_load="18:00",
+                       fire=ok.Fire(hours=2.25, wood_kg=10))
+    assert any("overnight = true" in text for text in asides(late))
+    assert not any("in the night" in text for text in asides(plan))
+
+
+@pytest.mark.parametrize("fields, message", [
+    ({"load": "hearth loaf"}, "a night is longer"), ({"load": "braise pot"}, "a night is longer"),
+    ({"load": "bean pot", "minutes": 300}, "leave one of the two out"),
+    ({"load": "bean pot", "out_by": "20:00"}, "of the same day"),
+    ({"load": "bean pot", "overnight": "yes"}, "write overnight = true"),
+    ({"load": "bean pot", "minutes": 800}, "thrown away")])
+def test_what_cannot_be_in_overnight(fields, message):
+    with pytest.raises(InputError, match=message):
+        Want(count=1, **{"overnight": "minutes" not in fields or fields["minutes"] < 700} | fields)
+
+
+def test_only_one_batch_is_in_overnight():
+    with pytest.raises(InputError, match="only one batch can be"):
+        ok.plan_day(ROWAN, [*WANTS, Want("apple rings", 1, overnight=True)])
+
+
+def test_hands_are_counted_where_the_oven_cannot_wait(plan):
+    """Each clash named is one: some dough's work and some work at the oven are at that time."""
+    said = clashes(plan)
+    rake = plan.steps[0].hours
+    doughs = agenda(plan)
+    shaped = doughs[doughs["what"].str.startswith("Shape hearth loaf")]["hours"].iloc[0]
+    proved = doughs[doughs["what"].str.startswith("Prove hearth loaf")]["hours"].iloc[0]
+    raked = [text for text in said if "rake out while somebody shapes 5 x hearth loaf" in text]
+    assert bool(raked) == (shaped < rake + RAKE_MIN / 60 and rake < proved)
+    assert not clashes(ok.plan_day(ROWAN, {"bean pot": 1}, fire=ok.Fire(hours=2, wood_kg=6)))
+    busy = clashes(ok.plan_day(ROWAN, {"hearth loaf": 5, "tin loaf": 4, "enriched bun": 12}))
+    assert busy and all(text.startswith("Two pairs of hands at ") for text in busy)
+
+
+def test_a_reading_on_the_next_day_is_of_that_day():
+    heavy = ok.read_oven("hornbeam")
+    long = ok.plan_day(heavy, [Want("hearth loaf", 4),
+                               Want("bean pot", 1, ready_at="18:00 next day")], "17:00",
+                       ok.Fire(hours=4, wood_kg=30))
+    hours = float(long.order["set_h"].iloc[0]) + 23.5       # 16:30 on the next day
+    read = {"hearth spot": long.run.reading("hearth spot", hours)}
+    with pytest.raises(InputError, match='write "16:30 next day"'):
+        correct(long, "16:30", read)
+    same = correct(long, "16:30 next day", read)
+    assert abs(same.off_c) < 2 and "as planned" in same.sentence
+
+
+def test_a_degree_off_changes_nothing():
+    day = ok.plan_day(ROWAN, {"flatbread": 2, "hearth loaf": 4, "tin loaf": 3, "bean pot": 1},
+                      fire=ok.Fire(hours=2.5, wood_kg=13))
+    for hours, k in checks(day)[1:]:
+        read = day.run.reading("hearth spot", hours) - 1
+        same = correct(day, day.at(hours), {"hearth spot": read})
+        assert "go on as written" in same.sentence
+        assert same.order["minutes"].tolist() == day.order["minutes"].iloc[k:].tolist()
+
+
+def test_a_reading_in_fahrenheit_is_taken_for_one(plan):
+    hours = checks(plan)[1][0]
+    in_f = plan.run.reading("hearth spot", hours) * 1.8 + 32
+    wild = correct(plan, plan.at(hours), {"hearth spot": in_f})
+    assert "readings are in \u00b0C" in wild.notes[0] and np.isfinite(wild.off_c)
