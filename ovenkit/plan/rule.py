@@ -40,8 +40,8 @@ GAPS_MM = (0, 10, 20, 40, OPEN)
 LONGEST_MIN = 360       # no single wait is longer, once what is waited for is ready
 INSIDE_K = 2.0          # a batch goes in this far inside its bands, if it can
 SOONER_MIN = 30         # gained, for which it goes in nearer their edge
-LATER = (0, 1, 3, 7, 15)        # steps of the grid after the first moment, at which it is tried,
-LATER_TODAY = (0, 3)            # and on the day
+LATER = (0, 1, 3, 7, 15)        # steps of the grid after the first moment, at which it is tried
+HURRIED_TRIES = 2       # of these, in a hurry
 GRACE_MIN, GRACE = 2, 0.05      # it stays in longer than it must, by so many minutes or that share,
 GRACE_SHORT = 0.25      # and by no more than that share of a short bake
 SLACK_H = 1e-6          # what sums of minutes are out by
@@ -62,7 +62,7 @@ class Rule:
     gaps : of GAPS_MM, those that a wait may have
     inside_k : how far inside its bands a batch goes in, the first of these first; below 0 that
         far outside [K]
-    later : steps of the grid after the first moment, at which it is tried
+    thorough : whether a load that found too little heat is tried later as well
     hurries : "due" if a batch may go in sooner, HURRY_K outside its bands, as long as it or
         another that is still to come must be out by a time; "all" if every batch may; "none"
     free_k : outside by more it is a compromise [K]
@@ -73,7 +73,7 @@ class Rule:
     """
     gaps: tuple = GAPS_MM
     inside_k: tuple = (INSIDE_K, 0.0)
-    later: tuple = LATER
+    thorough: bool = True
     hurries: str = "due"
     free_k: float = EASY_K
     easy_k: float = 0.0
@@ -93,7 +93,7 @@ class Rule:
 FAULTS = ("verdict", "late", "early", "longest", "off")
 PLANNED = Rule()
 CALM = Rule(hurries="none")
-ON_THE_DAY = Rule(inside_k=(-EASY_K,), later=LATER_TODAY, hurries="all", free_k=NEAR_K,
+ON_THE_DAY = Rule(inside_k=(-EASY_K,), thorough=False, hurries="all", free_k=NEAR_K,
                   easy_k=EASY_K, outside_min=0, patient_min=PATIENT_MIN, strict=False)
 
 

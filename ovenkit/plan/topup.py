@@ -6,13 +6,13 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.inverse import usual_fire
-from ovenkit.plan.rule import LATER_TODAY, PLANNED, Node, root
+from ovenkit.plan.rule import PLANNED, Node, root
 from ovenkit.plan.search import dive
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle
 
 MOST_KG_M2 = 12.0       # of hearth: the largest top-up fire
-SURE = replace(PLANNED, later=LATER_TODAY)
+SURE = replace(PLANNED, thorough=False)
 BEAM = 3                # plans carried on in its search
 GRID_KG = 1.0           # its worth is known no better
 SETTLE_MIN = 20

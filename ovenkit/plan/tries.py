@@ -11,8 +11,9 @@ from ovenkit.plan.margins import band_k
 from ovenkit.plan.rule import (
     EASY_K,
     GRID_MIN,
+    HURRIED_TRIES,
     HURRY_K,
-    LATER_TODAY,
+    LATER,
     LONGEST_MIN,
     OPEN,
     SLACK_H,
@@ -28,6 +29,7 @@ from ovenkit.units import ZERO_C
 AT_ONCE = 64            # bakes tried together, after the first: many take little longer than few
 AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
 HOTTER_K, HOTTEST_C = 30.0, 400.0       # than its bands: no batch is done faster in a plan
+COOL = ("pale", "underdone", "cold")    # verdicts of a load that found too little heat
 NEVER_K = 1e6           # a moment at which a batch may not go in is off by that, and more
 
 
@@ -126,6 +128,8 @@ def expand(task, nodes):
                 best[i] = child
             if child.cost[price] == node.cost[price]:
                 moments[i] = []
+            elif not task.rule.thorough and _too_cool(task.batches[batch], child):
+                moments[i] = [sooner for sooner in moments[i] if sooner[0] < moment[0]]
             else:
                 moments[i].remove(moment)
         seen += len(asked)
@@ -135,6 +139,12 @@ def expand(task, nodes):
     for attempt, child in zip(tries, best, strict=True):
         children[id(attempt.node)].append(child)
     return [children[id(node)] for node, _ in nodes], seen
+
+
+def _too_cool(batch, child):
+    """Whether a batch that has just come out wanted more heat."""
+    return child.rows[-1].verdict in COOL or (
+        batch.stay is None and child.steps[-1].minutes >= batch.load.max_minutes)
 
 
 def _tries(task, node, curves):
@@ -167,7 +177,7 @@ def _tries(task, node, curves):
         if not within:
             yield Try(node, i, edge or _nearest(rule.gaps, off), 1)
         if hurry and far and far[0][0] < first:
-            yield Try(node, i, far[:len(LATER_TODAY)], 0)
+            yield Try(node, i, far[:HURRIED_TRIES], 0)
 
 
 def _chained(*moments):
@@ -183,7 +193,7 @@ def _moments(rule, fine):
     soonest = np.flatnonzero(fine.any(0))
     if not len(soonest):
         return ()
-    at = np.searchsorted(soonest, soonest[0] + np.array(rule.later))
+    at = np.searchsorted(soonest, soonest[0] + np.array(LATER))
     return tuple((int(k) * GRID_MIN, rule.gaps[int(np.argmax(fine[:, k]))])
                  for k in soonest[np.unique(at[at < len(soonest)])])
 

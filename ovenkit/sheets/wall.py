@@ -44,6 +44,7 @@ def wall_paper(plan, kitchen="warm", date="", fitted=None, name=""):
     _wrong(paper, plan)
     _actions(paper, plan, kitchen)
     _care(paper, plan)
+    _waits(paper, plan, kitchen)
     _corrections(paper, plan, fitted, kitchen)
     _sure(paper, plan, fitted, kitchen)
     log_page(paper, plan.oven)
@@ -58,6 +59,16 @@ def _care(paper, plan):
     paper.heading("Take care today", 20)
     for text in care:
         paper.paragraph(text, TEXT_PT, after_mm=1.5)
+
+
+def _waits(paper, plan, kitchen):
+    """How long each dough waits, and what to do if the oven is later."""
+    holds = [f"\u2022 {row.load}: until {plan.at(row.holds_h)}; {row.rescue}."
+             for row in dough_clock(plan, kitchen).drop_duplicates("load").itertuples()]
+    if holds:
+        paper.heading("If it must wait for the oven", 20)
+        for text in holds:
+            paper.paragraph(text, TEXT_PT, after_mm=1)
 
 
 def _wrong(paper, plan):
@@ -131,7 +142,7 @@ def _actions(paper, plan, kitchen):
 
 
 def _corrections(paper, plan, fitted, kitchen):
-    """Before each load five readings and what to do then; what to do with a dough that waits."""
+    """Before each load five readings, and what to do then."""
     paper.page()                            # to hang beside the oven
     paper.heading("When the hearth reads otherwise", 20)
     paper.paragraph("Read the bare hearth as soon as what was in is out. Nearest column; do that, "
@@ -152,12 +163,6 @@ def _corrections(paper, plan, fitted, kitchen):
                  for row in mine.itertuples()]
         rows.append((f"{plan.at(hours)} before the {load}", *cells))
     paper.table(rows, [25] + [32.2] * 5, CELL_PT, bold=(0, 3), pad_mm=1.2)
-    holds = [f"{row.load}: until {plan.at(row.holds_h)}; {row.rescue}"
-             for row in dough_clock(plan, kitchen).drop_duplicates("load").itertuples()]
-    if holds:
-        paper.heading("If it must wait for the oven", 18)
-        for text in holds:
-            paper.paragraph(f"\u2022 {text}.", TEXT_PT, after_mm=0.5)
 
 
 def _sure(paper, plan, fitted, kitchen):
