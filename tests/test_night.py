@@ -9,7 +9,7 @@ from ovenkit.plan.agenda import agenda
 from ovenkit.plan.correct import correct
 from ovenkit.plan.hands import RAKE_MIN, clashes
 from ovenkit.plan.remarks import asides
-from ovenkit.plan.table import checks
+from ovenkit.plan.table import checks, correction_table
 from ovenkit.plan.wants import NIGHT_K, Want
 
 ROWAN = ok.read_oven("rowan")
@@ -111,3 +111,19 @@ def test_a_reading_in_fahrenheit_is_taken_for_one(plan):
     in_f = plan.run.reading("hearth spot", hours) * 1.8 + 32
     wild = correct(plan, plan.at(hours), {"hearth spot": in_f})
     assert "readings are in \u00b0C" in wild.notes[0] and np.isfinite(wild.off_c)
+
+
+def test_the_table_says_what_a_wait_costs_those_who_must_be_out(plan):
+    """Late by the clock, if all goes on as written after what the words say."""
+    day = ok.plan_day(ROWAN, [Want("hearth loaf", 5), Want("tin loaf", 4, out_by="13:30")],
+                      fire=ok.Fire(hours=2.25, wood_kg=11))
+    hours, k = checks(day)[0]
+    assert day.order["load"].tolist() == ["hearth loaf", "tin loaf"] and not day.cost.spoilt
+    hot = correction_table(day, check=0, offs_c=(0, 60)).iloc[1]
+    second = day.order.iloc[1]
+    out_h = hours + (hot["wait_min"] + hot["minutes"] + second["wait_min"] + second["minutes"]) / 60
+    assert hot["batch"] == 0 and ("late" in hot["later"]) == (day.at(out_h) > "13:30")
+    assert "late" not in hot["later"] or hot["later"].endswith(f"late, {day.at(out_h)}")
+    last = correction_table(plan, check=len(checks(plan)) - 1)
+    assert (last["words"].str.split().str.len() <= 6).all()
+    assert last["words"].iloc[-1].endswith(("then in overnight", "keep it boiling"))

@@ -66,7 +66,7 @@ def _fire(plan, scale):
             yield (at + hours - step.spread_minutes / 60, "Spread the embers over the hearth",
                    f"{step.spread_minutes:.0f} minutes, mouth open", "fire")
             yield (at + hours, "Rake out, brush, swab damp",
-                   "embers into a lidded metal bucket; none may stay in", "fire")
+                   "every ember into a metal bucket, lid on, outdoors at once", "fire")
         elif isinstance(step, Wait):
             yield (at, f"Wait {step.seconds / 60:.0f} minutes, {door_words(gap_of(step))}", "",
                    "oven")
@@ -84,8 +84,8 @@ def _loads(plan, scale):
         stay = ("stays in until the morning" if batch.overnight else
                 f"about {row.minutes} minutes" if load is None or load.crust else
                 f"{row.minutes} minutes")
-        yield (row.set_h, f"In: {row.count} x {row.load}", f"{stay}; the hearth reads {reads}",
-               "load")
+        yield (row.set_h, f"In: {row.count} x {row.load}",
+               f"door shut, {stay}; the hearth reads {reads}", "load")
         if load is not None and load.crust and load.kind == "bread" and row.minutes >= 15:
             yield (row.set_h + TURN_AT * row.minutes / 60, f"Turn the {row.load}",
                    "back to front, quickly", "load")

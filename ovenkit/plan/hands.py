@@ -4,6 +4,7 @@ from ovenkit.plan.doughs import dough_clock
 from ovenkit.steps import Bake, Fire
 
 RAKE_MIN = 15           # raking out, brushing, swabbing (common practice, no source)
+ONCE_H = 0.01           # mixed and shaped in one go
 LOAD_MIN = 5            # at the mouth, before and after a load goes in or comes out
 
 
@@ -23,9 +24,11 @@ def _doughs(plan, kitchen):
     """(from, until, what somebody does) of the work at doughs, in hours after lighting."""
     for row in dough_clock(plan, kitchen).itertuples():
         name = f"{row.count} x {row.load}"
-        if row.prove_h > row.shape_h:
+        if row.shape_h - row.mixed_h < ONCE_H:
+            yield row.mix_h, row.prove_h, f"makes {name}"
+        else:
+            yield row.mix_h, row.mixed_h, f"mixes {name}"
             yield row.shape_h, row.prove_h, f"shapes {name}"
-        yield row.mix_h, row.mixed_h, f"{'mixes' if row.shape_h > row.mixed_h else 'makes'} {name}"
 
 
 def _oven(plan):

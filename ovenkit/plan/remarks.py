@@ -42,6 +42,8 @@ def misses(plan, scale=METRIC):
         row.why for row in plan.run.baked_in(scale)]
     for k, (row, why) in enumerate(zip(plan.order.itertuples(), reasons, strict=True)):
         name = f"{row.count} x {row.load}"
+        if (plan.order["load"] == row.load).sum() > 1:
+            name += f" at {plan.at(row.set_h)}"
         if row.late:
             yield f"{name} comes out at {plan.at(row.out_h)}, later than wanted."
         if row.verdict != "good":
@@ -89,11 +91,9 @@ def asides(plan, scale=METRIC):
                f"minute{'' if tight.margin_min == 1 else 's'} sooner or later.")
     if not plan.exact:
         least, minutes = plan.bound.compromises, plan.bound.waiting_min
-        fewer = (f", though none with fewer than {least}, or with as many under {minutes} minutes"
-                 if least else f", though none without any and less than {minutes} minutes"
-                 if minutes else "")
-        yield ("So many orders were not all tried: there may be one with fewer compromises or less "
-               f"waiting{fewer}.")
+        yield "Not all orders were tried: there may be a better one, though none " + (
+            f"with fewer than {least} loads off their bands." if least else
+            f"that waits for less than {minutes} minutes.")
 
 
 def _cut(plan):
@@ -157,6 +157,9 @@ def six_words(choice, planned, batches):
         return f"Top up {choice['top_up_kg']:g} kg, {choice['top_up_min'] + wait} min"
     door = FINGERS[choice["gap_mm"]].capitalize()
     name = batches[choice["batch"]].load.name
+    if choice["verdict"] != "good" and batches[choice["batch"]].overnight:
+        return ("Too cool: finish on the stove" if choice["cold"] else
+                "Too hot: wait, keep it boiling")
     if choice["verdict"] != "good":
         why = "Too cool" if choice["cold"] else "Too hot"
         return (f"{why}: expect {choice['verdict']}, bake {minutes}" if name == planned["load"] else

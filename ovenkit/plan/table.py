@@ -15,8 +15,8 @@ from ovenkit.plan.correct import (
 )
 from ovenkit.plan.doughs import load_doughs
 from ovenkit.plan.estimate import Estimate
-from ovenkit.plan.remarks import comes_out, six_words
-from ovenkit.plan.rule import ON_THE_DAY, OPEN, Task, root
+from ovenkit.plan.remarks import six_words
+from ovenkit.plan.rule import ON_THE_DAY, OPEN, SLACK_H, Task, root
 from ovenkit.plan.search import dive
 from ovenkit.plan.tries import gap_of
 from ovenkit.run import State
@@ -98,26 +98,37 @@ def _choice(plan, task, estimate, now, best, off_c):
             "minutes": int(bake.minutes), "verdict": row.verdict,
             "cold": row.verdict in ("pale", "underdone", "cold")
             or row.feels_in_c < load.feels_low_c,
-            "later": _later(plan, estimate.hours, order, best.order)}
+            "later": _later(plan, estimate, now.left, best, order)}
 
 
-def _later(plan, now_h, order, taken):
-    """In a few words what becomes of the day after a correction; order, taken : of the loads to
-    come."""
-    first, rows = taken[0], list(order.itertuples())
-    out = []
-    if first != min(taken):
-        dough = load_doughs().get(rows[0].load)
+def _later(plan, estimate, left, best, order):
+    """In a few words what else becomes of the day: what is spoilt at best, and what is late if the
+    plan goes on as written after the first load.
+
+    left : indices of the batches to come; best : Node of the best rest; order : its Plan.order
+    """
+    first, out = best.order[0], []
+    name = order["load"].iloc[0]
+    after = [i for i in left if i != first]
+    if first != min(left):
+        dough = load_doughs().get(name)
         work_h = sum(dough.minutes("warm")) / 60 if dough else 0.0
-        begun = plan.order["set_h"].iloc[first] - work_h <= now_h
-        out.append(f"{rows[0].load} first" + ("" if begun else ": make it now"))
-        out.append(f"then {rows[1].load}")
-    if rows[0].late:
-        out.append(f"late, {plan.at(rows[0].out_h)}")
-    for row in rows[1:]:
-        if row.spoilt:
-            out.append(f"{row.load} " + (f"late, {plan.at(row.out_h)}" if row.late and
-                                         row.verdict == "good" else comes_out(row)))
+        begun = plan.order["set_h"].iloc[first] - work_h <= estimate.hours
+        out += [f"{name} first" + ("" if begun else ": make it now"),
+                f"then {plan.order['load'].iloc[after[0]]}"]
+    n = next(i for i, step in enumerate(best.steps) if isinstance(step, Bake))
+    ends = [estimate.end_h + sum(step.seconds for step in (*best.fire, *best.steps[:n + 1])) / 3600]
+    for i in after:
+        ends.append(ends[-1] + plan.order[["wait_min", "minutes"]].iloc[i].sum() / 60)
+    verdicts = dict(zip(best.order, order["verdict"], strict=True))
+    begin = plan.order["set_h"].iloc[0]
+    for i, end_h in zip((first, *after), ends, strict=True):
+        batch = plan.batches[i]
+        late = not batch.overnight and end_h - begin > batch.out_by_h + SLACK_H
+        said = [] if verdicts[i] == "good" or i == first else [verdicts[i]]
+        said += [f"late, {plan.at(end_h)}"] if late else []
+        if said:
+            out.append(", ".join([f"{batch.load.name} {said[0]}", *said[1:]]))
     return "; ".join(out)
 
 

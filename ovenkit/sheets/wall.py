@@ -46,7 +46,7 @@ def wall_paper(plan, kitchen="warm", date="", fitted=None, name=""):
     _care(paper, plan)
     _waits(paper, plan, kitchen)
     _corrections(paper, plan, fitted, kitchen)
-    _sure(paper, plan, fitted, kitchen)
+    _sure(paper, plan, fitted)
     log_page(paper, plan.oven)
     paper.footer("If the oven and this sheet disagree, believe the oven and write it down.")
     return paper
@@ -62,13 +62,20 @@ def _care(paper, plan):
 
 
 def _waits(paper, plan, kitchen):
-    """How long each dough waits, and what to do if the oven is later."""
+    """How long each dough waits, what to do if the oven is later; where two pairs of hands are
+    wanted."""
     holds = [f"\u2022 {row.load}: until {plan.at(row.holds_h)}; {row.rescue}."
              for row in dough_clock(plan, kitchen).drop_duplicates("load").itertuples()]
     if holds:
         paper.heading("If it must wait for the oven", 20)
         for text in holds:
             paper.paragraph(text, TEXT_PT, after_mm=1)
+    both = clashes(plan, kitchen)
+    if both:
+        paper.heading("Two pairs of hands", 20)
+        for text in both:
+            text = text.removeprefix("Two pairs of hands at ")
+            paper.paragraph(f"\u2022 {text}", TEXT_PT, after_mm=1)
 
 
 def _wrong(paper, plan):
@@ -120,7 +127,7 @@ def _actions(paper, plan, kitchen):
     rows, loud = [("clock", "what to do", "hearth reads", "", "who")], []
     for row in table.itertuples():
         hot = ""
-        if row.what.startswith("In:"):
+        if row.what.startswith(("In:", "Wait")):
             reads = plan.run.reading("hearth spot", row.hours)
             hot = f"{METRIC.say(reads, 'temp')} {US.say(reads, 'temp')}"
         what = row.what
@@ -146,8 +153,10 @@ def _corrections(paper, plan, fitted, kitchen):
     paper.page()                            # to hang beside the oven
     paper.heading("When the hearth reads otherwise", 20)
     paper.paragraph("Read the bare hearth as soon as what was in is out. Nearest column; do that, "
-                    "then go on as written, later or sooner by as much. Fingers: the door ajar by "
-                    "so many (one 20 mm, two 40 mm).", TEXT_PT)
+                    "then go on as written, later or sooner by as much (what that costs is said), "
+                    "and read again before the next load. "
+                    "Numbers are minutes: of waiting, door so, then in the oven. Fingers: the door "
+                    "ajar by so many (one 20 mm, two 40 mm).", TEXT_PT)
     table = correction_table(plan, fitted, kitchen)
     if (table["top_up_kg"] > 0).any():
         paper.paragraph("Top up: a second fire, food out, doughs into the cold, spread, raked out "
@@ -165,10 +174,10 @@ def _corrections(paper, plan, fitted, kitchen):
     paper.table(rows, [25] + [32.2] * 5, CELL_PT, bold=(0, 3), pad_mm=1.2)
 
 
-def _sure(paper, plan, fitted, kitchen):
+def _sure(paper, plan, fitted):
     """The tightest load, what the plan assumes, and how sure each load is."""
     paper.heading("How sure is it", 20)
-    for sentence in (*asides(plan), " ".join(clashes(plan, kitchen))):
+    for sentence in asides(plan):
         paper.paragraph(_scales(sentence), TEXT_PT, after_mm=1)
     why = ("what nobody knows of an oven measured by tape: its mass, its insulation, how wet it "
            "is. A page of readings from one firing halves it (lesson 07)"
