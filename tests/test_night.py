@@ -58,10 +58,20 @@ def test_the_night_is_nobodys(plan):
     ({"load": "bean pot", "minutes": 300}, "leave one of the two out"),
     ({"load": "bean pot", "out_by": "20:00"}, "of the same day"),
     ({"load": "bean pot", "overnight": "yes"}, "write overnight = true"),
+    ({"load": "bean pot", "out_by": "23:00 next day"}, "a time of the morning"),
     ({"load": "bean pot", "minutes": 800}, "thrown away")])
 def test_what_cannot_be_in_overnight(fields, message):
     with pytest.raises(InputError, match=message):
         Want(count=1, **{"overnight": "minutes" not in fields or fields["minutes"] < 700} | fields)
+
+
+def test_a_pot_alone_goes_in_when_it_is_said_and_not_for_too_long():
+    fire = ok.Fire(hours=1.5, wood_kg=6)
+    alone = ok.plan_day(ROWAN, [Want("bean pot", 1, overnight=True)], "20:00", fire=fire)
+    assert alone.order["minutes"].tolist() == [660] and alone.light_at < "20:00"
+    assert alone.at(alone.order["out_h"].iloc[0]) == "07:00"
+    with pytest.raises(InputError, match="set first_load to 19:00"):
+        ok.plan_day(ROWAN, [Want("bean pot", 1, overnight=True)], "18:00", fire=fire)
 
 
 def test_only_one_batch_is_in_overnight():

@@ -178,6 +178,11 @@ def check_times(oven, todo, first_load):
         if room < minutes - 60 * SLACK_H:
             refuse(f"out_by leaves {max(room, 0):.0f} minutes, and in the hottest oven it stays "
                    f"{minutes:.0f}: give a later time, or have it ready sooner", name)
+    if len(todo) == 1 and todo[0].overnight and 60 * todo[0].until_h > todo[0].load.max_minutes:
+        most_h = todo[0].load.max_minutes / 60      # alone: it goes in as the first load
+        refuse(f"from {first_load} until {clock(todo[0].until_h, first_load)} is longer than the "
+               f"{most_h:g} hours it may be in: set first_load to "
+               f"{clock(todo[0].until_h - most_h, first_load)}", todo[0].load.name)
     if all(batch.ready_h > 0 for batch in todo):
         soonest = min(batch.ready_h for batch in todo)
         first = clock(soonest, first_load)

@@ -162,8 +162,8 @@ def _tries(task, node, curves):
             continue            # not ready when the first load goes in
         ready_h = max(_ready_h(batch, node), 0.0)
         never = (hours < ready_h - SLACK_H) | (hours > ready_h + LONGEST_MIN / 60 + SLACK_H)
-        if batch.overnight:
-            never |= hours > batch.until_h - ((node.minutes or 0) + batch.stay) / 60 + SLACK_H
+        if batch.overnight and node.minutes is not None:
+            never |= hours > batch.until_h - (node.minutes + batch.stay) / 60 + SLACK_H
         barred = np.repeat(never[None], len(rule.gaps), axis=0)
         barred[1:, 0] = True    # without a wait the door stays shut
         off = NEVER_K * barred - band_k(batch.load, *np.moveaxis(curves, -1, 0))
@@ -207,7 +207,8 @@ def _nearest(gaps, off):
 def _stay(batch, node, wait_min):
     """Minutes that a batch is tried for: its own, until the morning, or the most there are."""
     if batch.overnight:
-        return max(round(60 * batch.until_h - (node.minutes or 0) - wait_min), batch.stay)
+        set_min = 0 if node.minutes is None else node.minutes + wait_min
+        return max(round(60 * batch.until_h - set_min), batch.stay)
     return batch.stay or batch.load.max_minutes
 
 

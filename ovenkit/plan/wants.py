@@ -14,6 +14,7 @@ NEXT_DAY = "next day"
 MOST = 200              # pieces of one want
 PORTION_G = 150.0       # baked, for one person, if nothing else is said (common practice)
 MORNING = f"07:00 {NEXT_DAY}"   # when what is in overnight is taken out, if nothing else is said
+LATEST_H = 12.0         # of that day it is out
 NIGHT_MIN = 480         # what may not be in so long is not left in overnight
 NIGHT_K = 30.0          # an oven may feel hotter by that for a covered pot that has all night: it
                         # falls meanwhile (common practice, no source)
@@ -108,6 +109,9 @@ class Want:
         if self.out_by == today(self.out_by):
             refuse(f'it is in overnight, and out_by is {self.out_by} of the same day: write '
                    f'"{MORNING}", or leave it out', load.name)
+        if clock_hours(today(self.out_by)) > LATEST_H:
+            refuse(f"it is in overnight, and out_by is {self.out_by}: give a time of the morning, "
+                   f"{LATEST_H:.0f}:00 at the latest", load.name)
 
     @property
     def stay(self):
