@@ -247,7 +247,7 @@ def test_bad_wants_are_refused(wants, message):
 def test_unsafe_wants_are_refused():
     pot = ok.load_catalogue()["bean pot"]
     import dataclasses
-    for name in ("chicken pot", "rice pot", "mince pot"):
+    for name in ("chicken pot", "rice pot", "mince pot", "ducks in a pot"):
         with pytest.raises(InputError, match="cooling oven"):
             ok.plan_day(ROWAN, [(dataclasses.replace(pot, name=name), 1)])
     with pytest.raises(InputError, match="hard boil"):

@@ -17,6 +17,12 @@ DRYING_C = 75.0         # a band that ends below is for drying
 HOT_C = 90.0            # a pot goes in at the boil
 
 
+def _words(name):
+    """The words of a name, each as one and as the one of many that it may be."""
+    words = re.findall(r"[a-z]+", name.lower())
+    return {*words, *(word.removesuffix("s") for word in words)}
+
+
 def is_beans(name):
     """Return whether a load is dry beans, to be soaked and boiled hard before they go in."""
     return bool(PULSES & set(re.findall(r"[a-z]+", name.lower())))
@@ -25,7 +31,7 @@ def is_beans(name):
 def check_name(name):
     """Raise InputError for a name that is not in the catalogue, and is left out for safety's sake.
     """
-    word = next((word for word in re.findall(r"[a-z]+", name.lower()) if word in NEVER_LONG), None)
+    word = next((word for word in NEVER_LONG if word in _words(name)), None)
     if word and name not in load_catalogue():
         refuse(f"{name!r} is not planned here: {NEVER_LONG[word]}, and nothing of the kind is left "
                "in a cooling oven. Cook it through in the hot oven or on the stove and eat it, or "
@@ -41,7 +47,7 @@ def check_safe(wants):
     goes in boiling; meat is never dried in a falling oven. Local codes decide.
     """
     for want in wants:
-        load, words = want.load, set(re.findall(r"[a-z]+", want.load.name.lower()))
+        load, words = want.load, _words(want.load.name)
         long = load.kind == "pot" or (want.stay or 0) > NIGHT_MIN
         for word, why in NEVER_LONG.items():
             if long and word in words:

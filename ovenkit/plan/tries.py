@@ -70,7 +70,7 @@ def cooling(task, nodes):
     if not nodes:
         return []
     gaps = task.rule.gaps
-    soonest = max(0.0, *(_ready_h(task.batches[i], node) for node in nodes for i in node.left))
+    soonest = max([0.0, *(_ready_h(task.batches[i], node) for node in nodes for i in node.left)])
     grid = np.arange(0, np.ceil(60 * soonest / GRID_MIN) * GRID_MIN + LONGEST_MIN + 1, GRID_MIN)
     days = [(node, gap) for node in nodes for gap in gaps]
     runs = run_days([(task.oven, _idle(float(grid[-1]), gap)) for _, gap in days], task.outdoor_c,
@@ -148,7 +148,7 @@ def _too_cool(batch, child):
 
 
 def _tries(task, node, curves):
-    """The Trys of a node, one or two for every batch that is left."""
+    """The Trys of a node, one or more for every batch that is left."""
     taken, batches, rule, hours = set(), task.batches, task.rule, grid_h(curves)
     night = all(batches[i].overnight for i in node.left)
     hurry = rule.may_hurry([batches[i] for i in node.left])

@@ -4,6 +4,7 @@ Lengths in mm from the upper left corner, type in points. A Paper is filled from
 does not fit goes on the next page.
 """
 
+import warnings
 from functools import lru_cache
 from pathlib import Path
 
@@ -203,7 +204,8 @@ class Paper:
                  "Creator": None}
         half = path.with_name(f".{path.stem[:80]}.half")    # whole, or not there
         try:
-            with PdfPages(half, metadata=fixed) as pdf:
+            with PdfPages(half, metadata=fixed) as pdf, warnings.catch_warnings():
+                warnings.filterwarnings("ignore", "Glyph")      # of a name in signs we do not have
                 for figure in self.figures:
                     pdf.savefig(figure)
             half.replace(path)
