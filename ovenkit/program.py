@@ -337,7 +337,7 @@ def _flow(shape, gap, outdoor_k):
     return slow @ np.linalg.inv(FLOW_AT ** np.arange(3)[:, None])
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=2048)
 def shut_flow(mouth_w_m, mouth_h_m, crack_m, outdoor_k):
     """Coefficients of `draught_w_k` of a shut door, (3,)."""
     shape = {"mouth_w": np.array([mouth_w_m]), "mouth_h": np.array([mouth_h_m]),

@@ -12,7 +12,8 @@ from ovenkit.plan.wants import NEXT_DAY
 from ovenkit.units import clock
 
 MOST = 3                # changes named
-TRIED = 8               # plans made to find them, at most
+TRIED = 8               # plans made to find them, at most,
+LOST, TRIED_LOST = 3, 4     # and where so many loads are spoilt: one change will hardly do
 
 
 def remedies(plan, best, fires=None):
@@ -23,14 +24,14 @@ def remedies(plan, best, fires=None):
     best : (wants, fires or None for those it had) -> Plan that spoils none, or None
     fires : all fires there are, if the plan's own was given
     """
-    tried = 0
+    tried, most = 0, TRIED if plan.cost.spoilt < LOST else TRIED_LOST
 
     def made(wants, some=None):
         """The Plan of other wants or fires if it will do."""
         nonlocal tried
         tried += 1
         try:
-            other = best(wants, some) if tried <= TRIED else None
+            other = best(wants, some) if tried <= most else None
         except InputError:
             return None
         return other if other and not other.cost.spoilt and (plan.cost.spoilt or other.good) else (
@@ -41,7 +42,7 @@ def remedies(plan, best, fires=None):
         if change:
             words, other = change
             out.append(f"{words}, and {_comes_to(other)}.")
-        if len(out) == MOST or tried >= TRIED:
+        if len(out) == MOST or tried >= most:
             break
     if not plan.cost.spoilt:
         return out
