@@ -83,9 +83,9 @@ def test_the_correction_table_says_it_in_six_words(plan):
 
 
 def test_following_the_table_beats_following_the_plan():
-    rows = plan_trials.corrected(3, seed=4)
+    rows = plan_trials.corrected(5, seed=4)
     off, blind_k, table_k, blind_good, table_good, blind_rest, table_rest = rows.T
-    assert len(rows) > 5 and np.abs(off).max() > 30
+    assert len(rows) > 7 and np.abs(off).max() > 30
     assert table_k.mean() < 0.6 * blind_k.mean()
     assert table_good.sum() >= blind_good.sum() and table_rest.sum() > blind_rest.sum()
 

@@ -3,21 +3,20 @@
 from ovenkit.plan.doughs import dough_clock
 from ovenkit.steps import Bake, Fire
 
-RAKE_MIN = 15           # raking out, brushing, swabbing (common practice, no source)
+RAKING_MIN = 15           # raking out, brushing, swabbing (common practice, no source)
 ONCE_H = 0.01           # mixed and shaped in one go
 LOAD_MIN = 5            # at the mouth, before and after a load goes in or comes out
 
 
 def clashes(plan, kitchen="warm"):
-    """Return sentences, one for each time the oven and a dough want hands at once.
+    """Return for each time the oven and a dough want hands at once when and why, "HH:MM: why".
 
     plan : Plan; kitchen : "warm" or "cool"
     """
     both = sorted((max(begin, start), what, works) for begin, end, works in _doughs(plan, kitchen)
                   for start, stop, what in _oven(plan)
                   if begin < stop - 1e-6 and start < end - 1e-6)
-    return [f"Two pairs of hands at {plan.at(at)}: {what} while somebody {works}."
-            for at, what, works in both]
+    return [f"{plan.at(at)}: {what} while somebody {works}" for at, what, works in both]
 
 
 def _doughs(plan, kitchen):
@@ -37,7 +36,7 @@ def _oven(plan):
     for step in plan.steps:
         if isinstance(step, Fire):
             end = at + step.seconds / 3600
-            yield end, end + RAKE_MIN / 60, "rake out"
+            yield end, end + RAKING_MIN / 60, "rake out"
         elif isinstance(step, Bake):
             end, near = at + step.seconds / 3600, LOAD_MIN / 60
             yield at, at + near, f"the {step.load.name} goes in"

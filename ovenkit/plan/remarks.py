@@ -57,7 +57,8 @@ def misses(plan, scale=METRIC):
                 f"more than {off_k} off, which nobody can count on." if row.fault == "off" else
                 "off its bands, though by the reckoning it comes out good" + (
                     "." if plan.batches[k].overnight else ", if it is watched.")))
-        if row.spoilt and row.wait_min == LONGEST_MIN:
+        hot = row.hearth_c > row.hearth_high_c or row.feels_c > row.feels_high_c
+        if row.spoilt and hot and row.wait_min == LONGEST_MIN:
             yield (f"No wait is longer than {LONGEST_MIN // 60} hours, and the {row.load} wants a "
                    "cooler oven: light earlier, or burn less.")
 

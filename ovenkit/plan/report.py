@@ -37,7 +37,8 @@ def plan_text(plan, kitchen="warm", scale=METRIC, fitted=None):
             f"{scale.say(plan.run.reading('hearth spot', row.set_h), 'temp')}; "
             f"{row.minutes} minutes, {comes_out(row)}; {100 * at.in_band:.0f} days of 100 in its "
             f"bands, {100 * at.good:.0f} good")
-    lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale), *clashes(plan, kitchen), "",
+    lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale),
+              *(f"Two pairs of hands at {both}." for both in clashes(plan, kitchen)), "",
               "BY THE CLOCK"]
     for row in agenda(plan, kitchen, scale).itertuples():
         lines.append(f"{row.clock}  {row.what}" + (f" ({row.note})" if row.note else ""))

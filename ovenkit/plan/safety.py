@@ -12,7 +12,7 @@ NEVER_LONG = {          # word in a name: why it is not left in a cooling oven
     "goose": "poultry", "mince": "minced meat", "minced": "minced meat", "burger": "minced meat",
     "garlic": "garlic packed in oil can hold botulism", "foil": "foil keeps the air out: botulism"}
 MEAT = ("meat", "beef", "lamb", "pork", "sausage", "jerky", "biltong", "fish")
-PULSES = {"bean", "beans", "chickpea", "chickpeas", "lentil", "lentils", "pulse", "pulses"}
+PULSES = {"bean", "chickpea", "lentil", "pulse"}
 DRYING_C = 75.0         # a band that ends below is for drying
 HOT_C = 90.0            # a pot goes in at the boil
 
@@ -25,7 +25,7 @@ def _words(name):
 
 def is_beans(name):
     """Return whether a load is dry beans, to be soaked and boiled hard before they go in."""
-    return bool(PULSES & set(re.findall(r"[a-z]+", name.lower())))
+    return bool(PULSES & _words(name))
 
 
 def check_name(name):

@@ -66,11 +66,12 @@ class WantFile:
         """The line of this file on which a load is wanted, else the file."""
         if self.path is None:
             return ""
-        counted = f"{name!r}".replace("'", '"')
-        for n, line in enumerate(self.path.read_text(encoding="utf-8-sig").splitlines(), 1):
-            if counted in line:
-                return f"{self.path.name} line {n}"
-        return self.path.name
+        names = [want.load.name for want in self.wants]
+        if name not in names:
+            return self.path.name
+        row = names.index(name) - len(read_toml(self.path).get("count", {}))
+        return line_of(self.path, name, "count") if row < 0 else (
+            line_of(self.path, "load", "want", row))
 
 
 def read_wants(path):

@@ -74,8 +74,7 @@ def _waits(paper, plan, kitchen):
     if both:
         paper.heading("Two pairs of hands", 20)
         for text in both:
-            text = text.removeprefix("Two pairs of hands at ")
-            paper.paragraph(f"\u2022 {text}", TEXT_PT, after_mm=1)
+            paper.paragraph(f"\u2022 {text}.", TEXT_PT, after_mm=1)
 
 
 def _wrong(paper, plan):
