@@ -25,8 +25,7 @@ from ovenkit.steps import Bake, Settle
 from ovenkit.units import clock
 
 MINE, PLANNERS, WOOD_TOO = WHOSE = ("mine", "the planner's", "the planner's, wood too")
-SAID = FINGERS          # of the planner's doors
-DOORS = {word: gap for gap, word in SAID.items()}
+DOORS = {word: gap for gap, word in FINGERS.items()}
 LOADS = {"flatbreads": "flatbread", "loaves": "hearth loaf", "tins": "tin loaf",
          "roots": "tray of roots", "buns": "enriched bun", "cakes": "fruit cake"}
 LONGEST_MIN = 600
@@ -191,7 +190,7 @@ def _by_planner(settings):
     """The Day of the best order, with the Plan that has its second load first."""
     plan = planned(replace(settings, cards=()))
     order = plan.order
-    cards = tuple(Card(row.load, row.wait_min, SAID[row.gap_mm] if row.wait_min else Card.door)
+    cards = tuple(Card(row.load, row.wait_min, FINGERS[row.gap_mm] if row.wait_min else Card.door)
                   for row in order.itertuples())
     second = next((name for name in order["load"] if name != order["load"].iloc[0]), None)
     mine = replace(settings, cards=cards, wood_kg=plan.wood_kg, whose=MINE)

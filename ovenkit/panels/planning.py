@@ -6,10 +6,10 @@ settings -> `run` -> `picture`; the settings and the runs are those of `cards`.
 from dataclasses import replace
 
 from ovenkit.figures import Band, Line, Picture
-from ovenkit.panels.cards import SAID, PlanDay, run
+from ovenkit.panels.cards import PlanDay, run
 from ovenkit.panels.scene import INSIDE, MASONRY, WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.firing import SETTLE_MIN
-from ovenkit.plan.remarks import in_scale, notes
+from ovenkit.plan.remarks import FINGERS, in_scale, notes
 from ovenkit.plan.rule import OPEN
 from ovenkit.units import METRIC, clock
 
@@ -50,7 +50,7 @@ def verdict(row):
 
 def load_line(row, lit_at, scale=METRIC):
     """Return the Line of a row of an order: when it goes in, after what wait, into what."""
-    said = SAID[row.gap_mm]
+    said = FINGERS[row.gap_mm]
     door = f"door {said}" if row.gap_mm in (0, OPEN) else f"door ajar by {said}"
     wait = f"after {row.wait_min} minutes, {door}" if row.wait_min else "at once"
     text = (f"{row.count} in {wait}: hearth {scale.say(row.hearth_c, 'temp')}, feels like "

@@ -72,16 +72,16 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     left, minutes = to_come(plan, estimate)
     if not left:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
-    now, rule = root(left, state, minutes), ON_THE_DAY
+    now = root(left, state, minutes)
     off_c = float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])
-    task = Task(oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK,
+    task = Task(oven, ready(plan, kitchen, hours), plan.outdoor_c, ON_THE_DAY, QUICK,
                 plan.order["load"].iloc[left[0]])
-    steps, order, taken = as_written(plan, estimate, oven, state, rule)
-    written = order
-    if not (as_planned(plan, order, taken, off_c) or will_do(plan, order, taken, rule)):
+    steps, written, taken = as_written(plan, estimate, oven, state, ON_THE_DAY)
+    order = written
+    if not (as_planned(plan, order, taken, off_c) or will_do(plan, order, taken, ON_THE_DAY)):
         (best,), _ = dive(task, [[now]])
         steps, taken = best.steps, best.order
-        order = rest_order(plan, estimate, oven, state, steps, taken, rule)
+        order = rest_order(plan, estimate, oven, state, steps, taken, ON_THE_DAY)
     notes = tuple(_wild(name, value, estimate) for (name, value), far in zip(
         readings.items(), off, strict=True) if abs(far) > WILD)
     return Correction(estimate.end_h, oven, state, off_c, order, written, steps, taken,
