@@ -21,7 +21,7 @@ LOAD_C = 260            # hearth, soaked, at which loads and openings are tried
 BAKE_MIN, RECOVER_MIN = 30, 60
 OPEN_S = 30.0           # one opening
 EVEN_K = 10.0           # skin and 25 mm in no further apart: settled
-LONGEST_MIN = 180       # a settling that takes longer is not waited for
+REST_MIN = 180          # a settling that takes longer is not waited for
 SKIN_HOURS = 0.75       # a fire so short only heats the skin
 DRAWN = 40              # ovens drawn for the range of the run-down
 
@@ -66,7 +66,7 @@ class Card:
                     f"{scale.say(fire.wood_kg, 'mass', 1)} of wood in {fire.hours:g} h")
             rows.append((f"to a settled hearth of {scale.say(hearth_c, 'temp')}", text))
         rows += [
-            ("settling, until skin and depth agree", "over 3 h" if self.settle_min >= LONGEST_MIN
+            ("settling, until skin and depth agree", "over 3 h" if self.settle_min >= REST_MIN
              else f"{self.settle_min:.0f} min"),
             ("shut-in test, 10 to 40 min after raking out",
              f"{self.charged_lost:.0f} of 100 lost if charged, {self.skin_lost:.0f} if skin-hot")]
@@ -163,9 +163,9 @@ def _settling(oven, full, outdoor_c):
         return float("nan"), float("nan")
     fire = full.steps[0]
     run = run_day(oven, [fire, Wait(hours=3)], outdoor_c)
-    hours = fire.hours + np.arange(0, LONGEST_MIN + 1) / 60
+    hours = fire.hours + np.arange(0, REST_MIN + 1) / 60
     apart = np.abs(run.at("hearth_bake_c", hours) - run.at("hearth_deep_c", hours))
-    minutes = float(np.argmax(apart <= EVEN_K)) if (apart <= EVEN_K).any() else LONGEST_MIN
+    minutes = float(np.argmax(apart <= EVEN_K)) if (apart <= EVEN_K).any() else REST_MIN
     return minutes, run.loaves_left(fire.hours + LAST_MIN / 60, above_c=_loaf().hearth_low_c)
 
 

@@ -27,11 +27,12 @@ def feels_k(dome_w_m2, hearth_w_m2, air_k):
     """Return the even kitchen oven [K] that gives a load's crust the same heat.
 
     dome_w_m2, hearth_w_m2 : sigma T^4 of what the crust sees above and beside [W/m2]
-    air_k : [K]. Solves eps sigma T^4 + h T = eps (seen) + h T_air, by Newton.
+    air_k : [K]. Solves eps sigma T^4 + h T = eps (seen) + h T_air, by Newton from what is seen.
     """
-    seen = FEEL_EPS * ((1 - SIDE_SHARE) * dome_w_m2 + SIDE_SHARE * hearth_w_m2) + FEEL_H * air_k
-    t = np.array(air_k, float)
-    for _ in range(6):
+    glow = (1 - SIDE_SHARE) * dome_w_m2 + SIDE_SHARE * hearth_w_m2
+    seen = FEEL_EPS * glow + FEEL_H * air_k
+    t = np.sqrt(np.sqrt(glow / SIGMA))
+    for _ in range(4):      # within 1e-5 K
         t = t - (FEEL_EPS * SIGMA * t**4 + FEEL_H * t - seen) / (
             4 * FEEL_EPS * SIGMA * t**3 + FEEL_H)
     return t
@@ -51,7 +52,7 @@ def feels_shut_c(oven, outdoor_c, zones_k):
     flow = shut_flow(oven.mouth_w_m, oven.mouth_h_m, oven.crack_m, outdoor)
     low, high = np.minimum(outdoor, t.min(-1)), np.maximum(outdoor, t.max(-1))
     air = t.mean(-1)
-    for _ in range(7):
+    for _ in range(5):      # within 1e-5 K
         pull = warm * np.cbrt(np.abs(t - air[..., None])) * buoyancy_fit(air)[..., None]
         loss = draught_w_k(flow, (air - outdoor) / outdoor)
         gain = (pull * (t - air[..., None])).sum(-1) - loss * (air - outdoor)

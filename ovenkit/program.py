@@ -89,9 +89,11 @@ def compile_days(days, finer=1.0):
     def per_step(name, hold=False):
         """(..., K, B) of a row or rows of the timelines; past a day's end 0, or its last value."""
         rows = [np.asarray(getattr(t, name)) for t in lines]
-        rows = [np.pad(row, (0, steps - len(row)), constant_values=row[-1] if hold else 0)
-                for row in rows]
-        return np.stack(rows, axis=-1)[:, day]
+        out = np.zeros((steps, len(rows)), rows[0].dtype)
+        for i, row in enumerate(rows):
+            out[:len(row), i] = row
+            out[len(row):, i] = row[-1] if hold else 0
+        return out[:, day]
 
     def per_segment(values):
         length = max(len(row) for row in values)

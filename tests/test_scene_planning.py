@@ -48,8 +48,8 @@ class TestByHand:
         board = day()
         assert loads(board) == [card.load for card in k.BOARD]
         assert board.order["spoilt"].all() and p.key_numbers(board)["waiting_min"] == 0
-        assert [p.verdict(row) for row in board.order.itertuples()] == [
-            "dark", "dark", p.OFF, "dark"]
+        assert [band.verdict for band in p.bands(board.order)] == [
+            "dark", "dark", "off its bands", "dark"]
 
     def test_loaves_first_does_not_do_it_without_a_wait(self):
         hot_first = day(cards=cards("hearth loaf", "tin loaf", "tray of roots", "enriched bun"))
@@ -114,7 +114,7 @@ class TestPlanner:
     def test_it_says_why(self):
         said = p.picture(k.PlanDay(), day(whose=k.WOOD_TOO)).lines[4:]
         assert [line.head for line in said] == ["Why hearth loaf first", "The fire", "Mind"]
-        assert "With the tin loaf first, the best that is left: hearth loaf off its band." in (
+        assert "With the tin loaf first, the best that is left: hearth loaf off its bands." in (
             said[0].text)
         assert "lit at 08:10, raked out at 10:40" in said[1].text
         assert "tightest load is hearth loaf: 4 degrees inside" in said[2].text

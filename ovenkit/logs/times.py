@@ -13,7 +13,7 @@ from ovenkit.logs.words import decimal, plain
 
 DAY_MIN, BACK_MIN = 1440.0, 180.0
 FAR_MIN = 720.0         # to the next entry, or from lighting to the first: worth a doubt
-LONGEST_MIN = 96 * 60.0
+WHOLE_LOG_MIN = 96 * 60.0
 NAMED = {"noon": "12:00", "midday": "12:00", "midnight": "0:00"}
 DATES = ("%Y-%m-%d", "%d.%m.%Y", "%d.%m.%y", "%d/%m/%Y", "%m/%d/%Y", "%d/%m/%y", "%m/%d/%y")
 RIGHT = "give a time such as 7:30, 19:30, 7:30 pm, or hours after lighting such as 2.5"
@@ -74,7 +74,7 @@ def moment(text, where=""):
         return Moment("clock", 60.0 * hours + minutes + seconds / 60.0, *rest)
     unit = re.search(r" ?(h|hrs?|hours?|min|mins|minutes?)$", low)
     found = None if half else decimal(low[:unit.start()] if unit else low)
-    if found is None or found[0] > LONGEST_MIN:
+    if found is None or found[0] > WHOLE_LOG_MIN:
         refuse(f"the time is {plain(text)!r}: {RIGHT}", where)
     if unit:
         return Moment("lasting", found[0] * (1.0 if unit[1].startswith("m") else 60.0), *rest)
@@ -162,7 +162,7 @@ def _by_hours(moments, rows, head, lit_at, lit_cell, name, doubts):
             refuse(f"the time is {plain(text)!r} in a column of {head.after.rstrip('?')}: write "
                    "a number such as 150 or 2.5 after lighting", f"{name} {line}")
         minutes.append(m.value * (1.0 if m.form in ("clock", "lasting") else each))
-        if not -DAY_MIN <= minutes[-1] <= LONGEST_MIN:
+        if not -DAY_MIN <= minutes[-1] <= WHOLE_LOG_MIN:
             refuse(f"the time is {plain(text)!r}, {minutes[-1] / 60:g} h after lighting: give "
                    "hours from -24 to 96", f"{name} {line}")
     if lit_cell is not None and lit_cell.value != 0:
@@ -231,7 +231,7 @@ def _by_clock(moments, rows, lit_at, lit_cell, name, doubts):
         refuse(f"the fire is lit at {_clock_text(start)} here, and elsewhere at "
                f"{_clock_text(lit)}: leave one of the two out", f"{name} {line}")
     for (line, text, *_), at in zip(rows, minutes, strict=True):
-        if not -DAY_MIN <= at - start <= LONGEST_MIN:
+        if not -DAY_MIN <= at - start <= WHOLE_LOG_MIN:
             refuse(f"the time is {plain(text)!r}, {(at - start) / 60:.0f} h after lighting: give "
                    "times of one firing, at most 96 h", f"{name} {line}")
     return Times([(at - start) / 60.0 for at in minutes], _clock_text(start), doubts)

@@ -28,7 +28,7 @@ MINE, PLANNERS, WOOD_TOO = WHOSE = ("mine", "the planner's", "the planner's, woo
 DOORS = {word: gap for gap, word in FINGERS.items()}
 LOADS = {"flatbreads": "flatbread", "loaves": "hearth loaf", "tins": "tin loaf",
          "roots": "tray of roots", "buns": "enriched bun", "cakes": "fruit cake"}
-LONGEST_MIN = 600
+MOST_WAIT_MIN = 600
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ class PlanDay:
         for card in self.cards:
             choose(card.load, LOADS.values(), "load")
             choose(card.door, DOORS, "way of leaving the door", card.load)
-            number(card.wait_min, "wait before a load", 0, LONGEST_MIN, "minutes", card.load)
+            number(card.wait_min, "wait before a load", 0, MOST_WAIT_MIN, "minutes", card.load)
 
 
 @dataclass(frozen=True, eq=False)

@@ -11,11 +11,11 @@ import pandas as pd
 from ovenkit.figures import Line, Picture
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.panels.cards import PLANNERS, PlanDay, planned
-from ovenkit.panels.planning import CURVES, bands, last_h, load_line, verdict
+from ovenkit.panels.planning import CURVES, bands, last_h, load_line
 from ovenkit.panels.scene import WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.correct import Correction, correct
 from ovenkit.plan.planning import Plan
-from ovenkit.plan.remarks import changed, in_scale
+from ovenkit.plan.remarks import changed, comes_out, in_scale
 from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -125,7 +125,7 @@ def lines(result, scale=METRIC):
     """Return what changed, a Line per load to come, what came of going on, and the paper's words.
     """
     plan, order = result.plan, result.new.order
-    blind = ", ".join(f"{row.load} {verdict(row)}" for row in result.new.written.itertuples())
+    blind = ", ".join(f"{row.load} {comes_out(row)}" for row in result.new.written.itertuples())
     return (
         Line("What changes", changed(plan, order, result.new.off_c, result.new.taken, scale)),
         *(load_line(row, plan.light_at, scale) for row in order.itertuples()),

@@ -9,7 +9,7 @@ import ipywidgets as widgets
 
 from ovenkit.files import InputError
 from ovenkit.panels.board import REST_S, Board
-from ovenkit.panels.cards import DOORS, LONGEST_MIN, PLANNERS, WOOD_TOO, change, sooner
+from ovenkit.panels.cards import DOORS, MOST_WAIT_MIN, PLANNERS, WOOD_TOO, change, sooner
 from ovenkit.panels.controls import LABEL, MORE_PX, Choice, button
 from ovenkit.panels.planning import SCENE
 
@@ -104,7 +104,7 @@ class Row(widgets.HBox):
         self.up.layout.width = "44px"
         self.up.layout.visibility = "hidden" if place == 1 else "visible"
         self.wait = widgets.BoundedIntText(
-            0, min=0, max=LONGEST_MIN, step=WAIT_STEP_MIN, style=LABEL,
+            0, min=0, max=MOST_WAIT_MIN, step=WAIT_STEP_MIN, style=LABEL,
             layout={"width": "212px"}, tooltip="Minutes the oven waits before it, nothing in")
         self.wait.observe(lambda event: panel.turn(self.place, wait_min=event["new"]), "value")
         self.door = Choice(f"Door before {place}", "How the door stands while the oven waits",

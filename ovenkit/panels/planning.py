@@ -9,12 +9,10 @@ from ovenkit.figures import Band, Line, Picture
 from ovenkit.panels.cards import PlanDay, run
 from ovenkit.panels.scene import INSIDE, MASONRY, WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.firing import SETTLE_MIN
-from ovenkit.plan.remarks import FINGERS, in_scale, notes
+from ovenkit.plan.remarks import FINGERS, comes_out, in_scale, notes
 from ovenkit.plan.rule import OPEN
 from ovenkit.units import METRIC, clock
 
-OFF = "off its band"    # said of a load that comes out good, to the minute, in the wrong heat
-SLOW = "at its longest"
 CURVES = {"dome": "dome_back_c", "feels": "feels_c", "hearth": "hearth_bake_c"}
 AFTER_H = 1.0           # shown after the last load goes in
 
@@ -41,13 +39,6 @@ def key_line(day, scale=METRIC):
             f"{scale.say(n['last_c'], 'temp')} as the last; light the fire at {day.lit_at}.")
 
 
-def verdict(row):
-    """How a row of an order comes out, in a word or three; OFF for good by luck."""
-    if row.verdict != "good":
-        return row.verdict
-    return {"off": OFF, "longest": SLOW}.get(row.fault, row.verdict)
-
-
 def load_line(row, lit_at, scale=METRIC):
     """Return the Line of a row of an order: when it goes in, after what wait, into what."""
     said = FINGERS[row.gap_mm]
@@ -59,12 +50,12 @@ def load_line(row, lit_at, scale=METRIC):
         low, high, felt, most = (scale.say(value, "temp", unit=False) for value in (
             row.hearth_low_c, row.hearth_high_c, row.feels_low_c, row.feels_high_c))
         text += f" It wants a hearth of {low} to {high} and to feel {felt} to {most}."
-    return Line(f"{clock(row.set_h, lit_at)} {row.load}: {verdict(row)}", text, not row.spoilt)
+    return Line(f"{clock(row.set_h, lit_at)} {row.load}: {comes_out(row)}", text, not row.spoilt)
 
 
 def bands(order):
     """Return the Bands of the rows of an order."""
-    return tuple(Band(row.set_h, row.out_h, row.load, verdict(row), not row.spoilt)
+    return tuple(Band(row.set_h, row.out_h, row.load, comes_out(row), not row.spoilt)
                  for row in order.itertuples())
 
 
@@ -90,7 +81,7 @@ def _against(plan, other):
     name, (a, b) = other.order["load"].iloc[0], (plan.cost, other.cost)
     head = f"With the {name} first"
     if b.spoilt > a.spoilt:
-        bad = [f"{row.load} {verdict(row)}" for row in other.order.itertuples() if row.spoilt]
+        bad = [f"{row.load} {comes_out(row)}" for row in other.order.itertuples() if row.spoilt]
         return f"{head}, the best that is left: {', '.join(bad)}."
     if b.compromises > a.compromises:
         return f"{head}, {b.compromises} loads and not {a.compromises} miss their bands."
@@ -114,7 +105,7 @@ def picture(settings, day, kept=None, scale=METRIC):
         raked_h = kept.run.steps[0].hours
         curves["kept"] = drawn(kept.run.table["hearth_bake_c"][raked_h:], later_h)
         kept_left = drawn(kept.run.loaves_left()[raked_h:], later_h)
-    loads = ", ".join(f"{row.load} {verdict(row)}" for row in order.itertuples())
+    loads = ", ".join(f"{row.load} {comes_out(row)}" for row in order.itertuples())
     lines = tuple(load_line(row, day.lit_at, scale) for row in order.itertuples())
     return Picture(
         curves, bands(order), (day.run.steps[0].hours, last_h(order)), drawn(day.run.loaves_left()),

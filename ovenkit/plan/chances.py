@@ -12,14 +12,12 @@ from ovenkit.plan.rule import EASY_K
 from ovenkit.run import State
 from ovenkit.simulate import run_days
 from ovenkit.steps import Bake
-from ovenkit.traits import TRAITS, drawn
+from ovenkit.traits import drawn
 
 DAY_SPREADS = np.array([0.02, 0.08, 0.25, 0.06])
 # of the logarithms of the traits, from one day to the next in an oven that is known: the mass that
 # takes part, insulation (damp, wind), how the door is hung, the wood's moisture and its tending
 # (from memory)
-
-
 START_K = 10.0          # how badly a warm start is known (from memory)
 
 
@@ -28,19 +26,8 @@ def covariance_of(fitted=None):
     return np.diag(DAY_SPREADS**2) + (0.0 if fitted is None else check_covariance(fitted))
 
 
-def ensemble(plan, n=300, fitted=None, seed=0, upto=None):
-    """Return (logs of the traits [n, trait], Runs): the planned day in n ovens, or so many steps.
-    """
-    ovens = drawn(plan.oven, covariance_of(fitted), n, seed)
-    logs = np.log([[trait.value(oven) / trait.value(plan.oven) for trait in TRAITS]
-                   for oven in ovens])
-    warmer = np.random.default_rng(seed + 1).normal(0.0, START_K, n)
-    starts = [_begun(plan, oven, float(more)) for oven, more in zip(ovens, warmer, strict=True)]
-    return logs, run_days([(oven, plan.steps[:upto]) for oven in ovens], plan.outdoor_c, starts)
-
-
-def _begun(plan, oven, warmer_k):
-    """The start of a plan in another oven, not quite as it was thought to be."""
+def begun(plan, oven, warmer_k):
+    """Return the start of a plan in another oven, warmer by some kelvin than it was thought."""
     start = plan.start
     if isinstance(start, State):
         zones_c = np.maximum(start.zones_c + warmer_k, plan.outdoor_c)
@@ -59,7 +46,10 @@ def chances(plan, n=300, fitted=None, seed=0):
     hearth_low_c, hearth_high_c: what four ovens of five are between.
     """
     number(n, "n", 10, 5000)
-    runs = ensemble(plan, n, fitted, seed)[1]
+    ovens = drawn(plan.oven, covariance_of(fitted), n, seed)
+    warmer = np.random.default_rng(seed + 1).normal(0.0, START_K, n)
+    starts = [begun(plan, oven, more) for oven, more in zip(ovens, warmer.tolist(), strict=True)]
+    runs = run_days([(oven, plan.steps) for oven in ovens], plan.outdoor_c, starts)
     bakes = [step for step in plan.steps if isinstance(step, Bake)]
     firsts = np.cumsum([0] + [len(step.loads) for step in bakes])[:-1]
     rows = []

@@ -14,11 +14,10 @@ from ovenkit.oven import Oven
 from ovenkit.plan.agenda import day_words
 from ovenkit.plan.doughs import allowed_h, over_proved
 from ovenkit.plan.estimate import WILD, Estimate
-from ovenkit.plan.margins import EITHER_WAY_MIN
 from ovenkit.plan.planning import order_table
 from ovenkit.plan.remarks import changed
 from ovenkit.plan.rule import ON_THE_DAY, Task, root
-from ovenkit.plan.search import dive
+from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import too_cold, top_up
 from ovenkit.plan.wants import NEXT_DAY, today
 from ovenkit.run import READINGS, State
@@ -35,7 +34,8 @@ class Correction:
     """The rest of a day, planned again.
 
     hours : from when on, after lighting; oven, state : as they are estimated then
-    off_c : hearth then, over what was planned [K]; order : of the loads to come, as Plan.order
+    off_c : hearth then, over what was planned [K]; order : of the loads to come, as Plan.order, its
+        margin_min no more than SURE_MIN
     written : the same if the plan went on as written
     steps : from then on; taken : the place in the plan of each load to come
     sentence : what changed, in one line
@@ -79,7 +79,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     steps, written, taken = as_written(plan, estimate, oven, state, ON_THE_DAY)
     order = written
     if not (as_planned(plan, order, taken, off_c) or will_do(plan, order, taken, ON_THE_DAY)):
-        (best,), _ = dive(task, [[now]])
+        (best,), _ = dive(task, [[now]], beam=NARROW)
         steps, taken = best.steps, best.order
         order = rest_order(plan, estimate, oven, state, steps, taken, ON_THE_DAY)
     notes = tuple(_wild(name, value, estimate) for (name, value), far in zip(
@@ -139,7 +139,7 @@ def will_do(plan, order, taken, rule):
                  & (order["margin_min"].to_numpy() >= sure)).all())
 
 
-def rest_order(plan, estimate, oven, state, steps, taken, rule, either_way=EITHER_WAY_MIN):
+def rest_order(plan, estimate, oven, state, steps, taken, rule, either_way=(1, SURE_MIN)):
     """Plan.order of steps from then on, in an oven as it is."""
     return order_table(run_day(oven, steps, plan.outdoor_c, state),
                        [plan.batches[i] for i in taken], from_h=estimate.end_h,

@@ -1,22 +1,23 @@
 """What the oven is like after readings on the day, estimated anew as a small fit.
 
-The planned day in many ovens drawn from what is not known tells how masonry and readings go
-together, and the masonry is moved by
+The planned day, run with a little more and a little less of each thing that is not known, tells
+how masonry and readings go together, and the masonry is moved by
 
     x = x_plan + C_xy (C_yy + R)^-1 (y - y_plan)
 
-(the linear estimate of least variance; Kalman, J. Basic Eng. 82, 1960), R the noise of readings.
+(the linear estimate of least variance; Kalman, J. Basic Eng. 82, 1960), R the noise of readings,
+C_xy = D_x' D_y, and a row of D half the difference of one spread more and one less of a thing.
 """
 
 import numpy as np
 
 from ovenkit.fit import COUNT_NOISE, NOISE
-from ovenkit.plan.chances import ensemble
+from ovenkit.plan.chances import START_K, begun, covariance_of
 from ovenkit.run import State
+from ovenkit.simulate import run_days
 from ovenkit.steps import Fire, Wait
-from ovenkit.traits import TRAITS, turned
+from ovenkit.traits import turned
 
-MEMBERS = 48            # ovens drawn
 LEAST_K = 10.0          # a plan errs by that much at least, whatever is thought to be known
 WILD = 5.0              # standard deviations: a reading so far off is asked about
 SAME_H = 0.5 / 60       # a clock tells minutes: so near the end of a step is its end
@@ -38,16 +39,17 @@ class Estimate:
             self.step += 1
         waits = isinstance(plan.steps[self.step], Wait)
         self.end_h = hours if waits else float(ends[self.step])
-        self.logs, self.runs = ensemble(plan, MEMBERS, fitted, upto=self.step + 1)
-        states = np.array([run.state(self.end_h).zones_c for run in self.runs])
         self.planned = plan.run.state(self.end_h)
-        self.shape = states.shape[1:]
-        least = np.sqrt(max(LEAST_K**2 - np.var(states[:, 1, 0], ddof=1), 0.0))
-        self.warmer = np.random.default_rng(0).normal(0.0, least, MEMBERS)
-        states = states + self.warmer[:, None, None]
+        logs, warmer = _things(covariance_of(fitted))
+        both = [(turned(plan.oven, sign * row), sign * more)
+                for row, more in zip(logs, warmer, strict=True) for sign in (1, -1)]
+        self.runs = run_days([(oven, plan.steps[:self.step + 1]) for oven, _ in both],
+                             plan.outdoor_c, [begun(plan, *one) for one in both])
+        cells = _halves([run.state(self.end_h).zones_c for run in self.runs])
+        self.least = np.sqrt(max(LEAST_K**2 - np.sum(cells[:, 1, 0]**2), 0.0))
+        self.cells = np.concatenate([cells, np.full_like(cells[:1], self.least)])
+        self.logs = np.concatenate([logs, np.zeros_like(logs[:1])])
         self.kept = {}
-        self.unknown = np.concatenate([states.reshape(MEMBERS, -1), self.logs], axis=1)
-        self.spread = self.unknown - self.unknown.mean(0)
 
     def given(self, readings):
         """(oven, state, how many standard deviations off each reading is) after some readings.
@@ -55,24 +57,38 @@ class Estimate:
         readings : dict of instrument -> degC, or seconds for "hand count"
         """
         names = list(readings)
-        shown = np.column_stack([self._shown(name) for name in names])
+        y = np.column_stack([self._shown(name) for name in names])
         expected = np.array([self.plan.run.reading(name, self.hours) for name in names])
         noise = np.array([NOISE.get(name, COUNT_NOISE * value)
                           for name, value in zip(names, expected, strict=True)])
         gap = np.array([readings[name] for name in names]) - expected
-        y = shown - shown.mean(0)
-        total = y.T @ y / (MEMBERS - 1) + np.diag(noise**2)
+        total = y.T @ y + np.diag(noise**2)
         far = gap / np.sqrt(np.diag(total))
         gap = np.clip(far, -WILD, WILD) * np.sqrt(np.diag(total))   # no more is believed
-        moved = (self.spread.T @ y / (MEMBERS - 1)) @ np.linalg.solve(total, gap)
-        oven = turned(self.plan.oven, moved[-len(TRAITS):])
-        cells = self.planned.zones_c + moved[:-len(TRAITS)].reshape(self.shape)
+        things = y @ np.linalg.solve(total, gap)
+        oven = turned(self.plan.oven, things @ self.logs)
+        cells = self.planned.zones_c + np.tensordot(things, self.cells, 1)
         cells = np.maximum(cells, self.plan.outdoor_c)
         return oven, State(oven, cells, self.end_h, self.plan.outdoor_c), far
 
     def _shown(self, name):
-        """What an instrument shows in each of the ovens drawn, kept for the next reading."""
+        """What each thing changes in what an instrument shows, kept for the next reading."""
         if name not in self.kept:
-            shown = np.array([run.reading(name, self.hours) for run in self.runs])
-            self.kept[name] = shown + (self.warmer if name != "hand count" else 0.0)
+            shown = _halves([run.reading(name, self.hours) for run in self.runs])
+            self.kept[name] = np.append(shown, self.least if name != "hand count" else 0.0)
         return self.kept[name]
+
+
+def _things(covariance):
+    """One spread of each thing that is not known: (logs of the traits [thing, trait], how much
+    warmer a warm start is [thing] [K])."""
+    spreads, along = np.linalg.eigh(covariance)
+    logs = (np.sqrt(np.maximum(spreads, 0.0)) * along).T
+    return (np.concatenate([logs, np.zeros_like(logs[:1])]),
+            np.append(np.zeros(len(logs)), START_K))
+
+
+def _halves(rows):
+    """Half of every other row less the one after it."""
+    rows = np.asarray(rows, float)
+    return (rows[::2] - rows[1::2]) / 2

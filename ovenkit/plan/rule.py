@@ -94,8 +94,9 @@ class Rule:
 FAULTS = ("verdict", "late", "early", "longest", "off")
 PLANNED = Rule()
 CALM = Rule(hurries="none")
-ON_THE_DAY = Rule(inside_k=(-EASY_K,), thorough=False, hurries="all", free_k=NEAR_K,
-                  easy_k=EASY_K, outside_min=0, patient_min=PATIENT_MIN, strict=False)
+ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), thorough=False, hurries="all",
+                  free_k=NEAR_K, easy_k=EASY_K, outside_min=0, patient_min=PATIENT_MIN,
+                  strict=False)
 
 
 class Task(NamedTuple):

@@ -19,6 +19,7 @@ from ovenkit.plan.rule import GRID_MIN, SLACK_H, Cost, Node, hurried
 from ovenkit.plan.tries import cooling, expand, grid_h, quickest
 
 BEAM = 6                # plans carried on where there are too many to try them all
+NARROW = 3              # the same where many such searches are made
 WAVE = 12               # nodes taken up at once: the engine runs many days as fast as few
 
 

@@ -1,7 +1,5 @@
 """The correction table of the sheet on the wall: readings that may come, and what to do then."""
 
-from dataclasses import replace
-
 import pandas as pd
 
 from ovenkit.plan.correct import (
@@ -16,16 +14,14 @@ from ovenkit.plan.correct import (
 from ovenkit.plan.doughs import load_doughs
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.remarks import six_words
-from ovenkit.plan.rule import ON_THE_DAY, OPEN, SLACK_H, Task, root
-from ovenkit.plan.search import dive
+from ovenkit.plan.rule import ON_THE_DAY, SLACK_H, Task, root
+from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.tries import gap_of
 from ovenkit.run import State
 from ovenkit.steps import Bake
 
 OFFS_C = (-60, -30, 0, 30, 60)
-BEAM = 3                # plans carried on in its searches: the day itself is planned with more
 AGAIN_MIN = 10          # more of the same that goes in so soon has no check of its own
-ON_PAPER = replace(ON_THE_DAY, gaps=(0, 20, 40, OPEN))  # as few words as a wall can hold
 
 
 def checks(plan):
@@ -45,11 +41,11 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     spot), off_c, words (at most six), later (what else becomes of that day), and what they mean: a
     top-up fire, top_up_kg and top_up_min, 0 for none; then batch, wait_min, gap_mm, minutes.
     """
-    rows, rule = [], ON_PAPER
+    rows = []
     for hours, k in checks(plan) if check is None else checks(plan)[check:check + 1]:
         estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
         planned_c = float(plan.run.reading("hearth spot", hours))
-        task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, rule, QUICK,
+        task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, ON_THE_DAY, QUICK,
                     planned["load"])
         other = _choices(plan, task, estimate, [(off, planned_c + off) for off in offs_c if off])
         for off in offs_c:
@@ -72,7 +68,7 @@ def _choices(plan, task, estimate, read):
         written = as_written(plan, estimate, plan.oven, state, task.rule)
         if not will_do(plan, *written[1:], task.rule):
             roots[off] = root(left, state, minutes)
-    best, _ = dive(task, [[now] for now in roots.values()], beam=BEAM)
+    best, _ = dive(task, [[now] for now in roots.values()], beam=NARROW)
     return {off: _choice(plan, task, estimate, now, node, off)
             for (off, now), node in zip(roots.items(), best, strict=True)}
 

@@ -6,17 +6,16 @@ from typing import NamedTuple
 import numpy as np
 
 from ovenkit.inverse import usual_fire
-from ovenkit.plan.rule import PLANNED, Node, root
-from ovenkit.plan.search import dive
+from ovenkit.plan.rule import ON_THE_DAY, PLANNED, Node, root
+from ovenkit.plan.search import NARROW, dive
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle
 
-MOST_KG_M2 = 12.0       # of hearth: the largest top-up fire
-SURE = replace(PLANNED, thorough=False)
-BEAM = 3                # plans carried on in its search
+TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
+SURE = replace(PLANNED, gaps=ON_THE_DAY.gaps, thorough=False)
 GRID_KG = 1.0           # its worth is known no better
 SETTLE_MIN = 20
-LONGEST_MIN = 120       # food is not kept out for longer (common practice, no source)
+OUT_MIN = 120           # food is not kept out for longer (common practice, no source)
 
 
 class TopUp(NamedTuple):
@@ -38,19 +37,19 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
 
     task : `rule.Task`; left : indices of the batches to come; state : of the oven
     minutes : since the first batch went in, or None; moisture_pct : of the wood, wet basis [%]
-    With spreading, raking out and settling it takes LONGEST_MIN at most. Its worth is known badly,
+    With spreading, raking out and settling it takes OUT_MIN at most. Its worth is known badly,
     so what goes in after it is to be well within its bands, whatever the rule of the task.
     """
     task = task._replace(rule=SURE, planned=None)
-    wood = np.arange(GRID_KG, MOST_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
+    wood = np.arange(GRID_KG, TOP_UP_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c),
               Settle(minutes=SETTLE_MIN)) for kg in wood]
     runs = run_days([(task.oven, fire) for fire in fires], task.outdoor_c, state,
                     task.finer)
     takes = [sum(step.seconds for step in fire) / 60 for fire in fires]
     roots = [root(left, run.state(), None if minutes is None else minutes + more, fire)
-             for fire, run, more in zip(fires, runs, takes, strict=True) if more <= LONGEST_MIN]
-    (node,), _ = dive(task, [roots], most_spoilt=0, beam=BEAM)
+             for fire, run, more in zip(fires, runs, takes, strict=True) if more <= OUT_MIN]
+    (node,), _ = dive(task, [roots], most_spoilt=0, beam=NARROW)
     if node is None:
         return None
     return TopUp(node.fire[0].wood_kg, sum(step.seconds for step in node.fire) / 60, node)
