@@ -53,22 +53,21 @@ def by_hand(oven, menu, fire, outdoor_c=12):
     begun = ok.run_day(oven, fire, outdoor_c).state()
     best = None
     for order in permutations(range(len(todo))):
-        days = [((0, 0, 0, 0), begun)]          # (cost, state) after so many of the order
+        days = [((0, 0, 0), begun)]          # (cost, state) after so many of the order
         for i in order:
             days = [(_more(cost, one), one[1]) for cost, state in days
                     for one in _put_in(oven, todo[i], state, outdoor_c)]
         cost = min(cost for cost, _ in days)
         if best is None or (*cost, order) < best[0]:
             best = (*cost, order), [todo[i].load.name for i in order]
-    return best[0][:4], best[1]
+    return best[0][:3], best[1]
 
 
 def _more(cost, one):
     """What a plan costs after one batch more, of `_put_in`."""
     wait, _, spoilt, missed, off_k = one
-    return (cost[0] + spoilt, cost[1] + missed,
-            cost[2] + (ASTRAY_K * round(off_k / ASTRAY_K) if spoilt else 0),
-            cost[3] + wait + (0 if spoilt or not off_k else
+    return (cost[0] + spoilt, cost[1] + missed * max(1, round((off_k / ASTRAY_K)**2)),
+            cost[2] + wait + (0 if spoilt or not off_k else
                               round(OUTSIDE_MIN + PATIENCE_MIN * off_k)))
 
 
@@ -126,7 +125,7 @@ def _first_good(oven, batch, state, outdoor_c, moments):
         one = k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > EASY_K), off_k
         if not one[3]:
             return one
-        if best is None or _more((0, 0, 0, 0), one) < _more((0, 0, 0, 0), best):
+        if best is None or _more((0, 0, 0), one) < _more((0, 0, 0), best):
             best = one
     return best
 

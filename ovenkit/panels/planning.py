@@ -83,8 +83,10 @@ def _against(plan, other):
     if b.spoilt > a.spoilt:
         bad = [f"{row.load} {comes_out(row)}" for row in other.order.itertuples() if row.spoilt]
         return f"{head}, the best that is left: {', '.join(bad)}."
-    if b.compromises > a.compromises:
-        return f"{head}, {b.compromises} loads and not {a.compromises} miss their bands."
+    if b.astray > a.astray:
+        n, most = (int((one.order["astray"] > 0).sum()) for one in (other, plan))
+        return f"{head}, " + (f"{n} loads and not {most} miss their bands." if n > most else
+                              "the loads miss their bands by more.")
     if b.waiting_min > a.waiting_min:
         return f"{head}, the oven waits {b.waiting_min - a.waiting_min} minutes more."
     return f"{head}, it comes to much the same."

@@ -14,9 +14,9 @@ from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.margins import EITHER_WAY_MIN, margins
 from ovenkit.plan.remarks import notes
 from ovenkit.plan.remedies import remedies
-from ovenkit.plan.rule import CALM, PLANNED, SLACK_H, Cost, Task, fault, hurried, root
+from ovenkit.plan.rule import CALM, PLANNED, SLACK_H, Cost, Task, astray, fault, hurried, root
 from ovenkit.plan.safety import check_safe
-from ovenkit.plan.search import search
+from ovenkit.plan.search import NO_END, search
 from ovenkit.plan.tries import gap_of, quickest
 from ovenkit.plan.wants import as_wants, batches
 from ovenkit.run import Run
@@ -40,7 +40,7 @@ class Plan:
     oven, outdoor_c, start : as of `run_day`; wants : tuple of Want
     order : DataFrame, a row per batch as it goes in: load, count, wait_min, gap_mm of the door
         meanwhile (as of `tries.pause`), minutes, set_h, out_h, the bands, what the oven is then,
-        margin_k, margin_min, late, verdict, why, spoilt and by what fault (of `rule.FAULTS`)
+        margin_k, margin_min, late, verdict, why, spoilt, by what fault (of `rule.FAULTS`), astray
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `rule.Cost`
     exact : whether no order is better; bound : the least that any other could cost
@@ -78,7 +78,7 @@ class Plan:
     @property
     def good(self):
         """Whether every load goes in within its bands, or all but, and comes out good, in time."""
-        return self.cost.compromises == 0
+        return self.cost.astray == 0
 
     def at(self, hours):
         """Time of day "HH:MM" of `hours` after lighting [h]."""
@@ -133,32 +133,35 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     if all(batch.ready_h > 0 for batch in wanted if batch.load.name == goes_first) and goes_first:
         refuse("it is to go first, and is not ready when the first load goes in", goes_first)
 
-    def best(wants, some=None, nodes=REMEDY_NODES if few else 0, most_spoilt=0):
+    def best(wants, some, most, nodes=REMEDY_NODES if few else 0):
         todo, some = batches(oven, wants, first_load), some or fires
         roots = _roots(oven, some, len(todo), outdoor_c, start)
-        found = _found(Task(oven, todo, outdoor_c, PLANNED), roots, nodes, goes_first,
-                       most_spoilt)
+        found = _found(Task(oven, todo, outdoor_c, PLANNED), roots, nodes, goes_first, most)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
-    most = (MANY_NODES if not few else HURRIED_NODES if hurried(wanted) else
-            LOOK_NODES if fire is None else None)
-    plan = best(wants, None, most, np.inf)
-    if (plan.cost.spoilt or plan.cost.compromises and hurried(wanted)) and goes_first is None:
+    nodes = (MANY_NODES if not few else HURRIED_NODES if hurried(wanted) else
+             LOOK_NODES if fire is None else None)
+    plan = best(wants, None, NO_END, nodes)
+    if (plan.cost.spoilt or plan.cost.astray and hurried(wanted)) and goes_first is None:
         every = fire and firings(oven, fire.moisture_pct, outdoor_c, settle_minutes)
         helps = tuple(remedies(plan, best, every))
         plan = replace(plan, notes=(*plan.notes, *helps), helps=helps)
     return plan
 
 
-def _found(task, roots, nodes, first, most_spoilt):
+def _found(task, roots, nodes, first, most):
     """The Found of a search; where there are deadlines the better of two, as an easy one must not
-    make a plan worse: the other does not hurry, and is later than it may be at its cost."""
-    found = search(task, roots, nodes, first, most_spoilt)
+    make a plan worse: the other does not hurry, and is later than it may be at its cost. Where no
+    compromise may be, it does not hurry either."""
+    calm = task._replace(rule=CALM)
+    if most[1] == 0:
+        return search(calm, roots, nodes, first, most)
+    found = search(task, roots, nodes, first, most)
     if not hurried(task.batches) or found and found.exact:
         return found
-    calm = search(task._replace(rule=CALM), roots, nodes, first, most_spoilt)
-    if found is None or calm and calm.node.key() < found.node.key():
-        return calm and calm._replace(exact=False, bound=found.bound if found else calm.bound)
+    late = search(calm, roots, nodes, first, most)
+    if found is None or late and late.node.key() < found.node.key():
+        return late and late._replace(exact=False, bound=found.bound if found else late.bound)
     return found
 
 
@@ -198,8 +201,7 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     steps = node.fire + node.steps
     run = run_day(oven, steps, outdoor_c, start)
     order = order_table(run, [todo[i] for i in node.order], len(node.fire))
-    missed = order["spoilt"] | (order["margin_k"] < -PLANNED.free_k)
-    cost = node.cost._replace(spoilt=int(order["spoilt"].sum()), compromises=int(missed.sum()))
+    cost = node.cost._replace(spoilt=int(order["spoilt"].sum()), astray=int(order["astray"].sum()))
     light_at = clock(24 - order["set_h"].iloc[0], first_load)
     plan = Plan(oven, outdoor_c, start, wants, order, tuple(todo[i] for i in node.order), steps,
                 run, light_at, first_load, cost, found.exact, found.bound, ())
@@ -222,8 +224,8 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
             bakes, taken, run.baked, margins(run, either_way), strict=True)):
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
         y = batch.load
-        why = fault(rule, taken[k:], batch, row.verdict, max(-spare.kelvin, 0.0),
-                    run.steps[i].minutes, at[i] - first, at[i + 1] - first)
+        off_k, when = max(-spare.kelvin, 0.0), (at[i] - first, at[i + 1] - first)
+        why = fault(rule, taken[k:], batch, row.verdict, off_k, run.steps[i].minutes, *when)
         rows.append({
             "load": y.name, "count": batch.count,
             "wait_min": 0 if pause is None else int(pause.minutes),
@@ -233,11 +235,12 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
             "hearth_high_c": y.hearth_high_c, "feels_c": spare.feels_c,
             "feels_low_c": y.feels_low_c, "feels_high_c": y.feels_high_c,
             "margin_k": spare.kelvin, "margin_min": spare.minutes,
-            "late": at[i + 1] - first > batch.end_h + SLACK_H,
+            "late": when[1] > batch.end_h + SLACK_H,
             "verdict": row.verdict, "why": judge(
                 y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
                 run.steps[i].minutes, row.loss_pct)[1],
-            "spoilt": bool(why), "fault": why})
+            "spoilt": bool(why), "fault": why,
+            "astray": astray(rule, batch, bool(why), off_k, *when)})
     return pd.DataFrame(rows)
 
 

@@ -88,13 +88,14 @@ def asides(plan, scale=METRIC):
         tight = min(good, key=lambda row: (min(row.margin_k, 0), max(
             row.margin_k / ROOMY_K, row.margin_min / ROOMY_MIN)))
         what = "The tightest load" if len(good) == len(plan.order) else "Of the others the tightest"
-        yield (f"{what} is {tight.load}: {_room(tight, scale)}, and as good {tight.margin_min} "
-               f"minute{'' if tight.margin_min == 1 else 's'} sooner or later.")
+        minutes = f"{tight.margin_min} minute{'' if tight.margin_min == 1 else 's'}"
+        yield f"{what} is {tight.load}: {_room(tight, scale)}, and " + (
+            f"as good {minutes} sooner or later." if tight.margin_min else "good to the minute.")
     if not plan.exact:
-        least, minutes = plan.bound.compromises, plan.bound.waiting_min
-        yield "Not all orders were tried: there may be a better one, though none " + (
-            f"with fewer than {least} loads off their bands." if least else
-            f"that waits for less than {minutes} minutes.")
+        yield "Not all orders were tried: there may be a better one" + (
+            ", though none with every load in its bands." if plan.bound.astray else
+            f", though none that waits for less than {plan.bound.waiting_min} minutes."
+            if plan.bound.waiting_min else ".")
 
 
 def _cut(plan):

@@ -21,21 +21,21 @@ def remedies(plan, best, fires=None):
 
     plan : Plan that spoils a load, or has compromises for the sake of a deadline; then only what
         has none will do
-    best : (wants, fires or None for those it had) -> Plan that spoils none, or None
+    best : (wants, fires or None for those it had, most as of `search`) -> Plan, or None
     fires : all fires there are, if the plan's own was given
     """
     tried, most = 0, TRIED if plan.cost.spoilt < LOST else TRIED_LOST
+    allowed = (0, np.inf) if plan.cost.spoilt else (0, 0)
 
     def made(wants, some=None):
         """The Plan of other wants or fires if it will do."""
         nonlocal tried
         tried += 1
         try:
-            other = best(wants, some) if tried <= most else None
+            other = best(wants, some, allowed) if tried <= most else None
         except InputError:
             return None
-        return other if other and not other.cost.spoilt and (plan.cost.spoilt or other.good) else (
-            None)
+        return other if other and other.cost[:2] <= allowed else None
 
     out = []
     for change in _changes(plan, made, fires):
@@ -58,7 +58,7 @@ def remedies(plan, best, fires=None):
 
 def _comes_to(other):
     """What a change comes to."""
-    off = other.cost.compromises
+    off = int((other.order["astray"] > 0).sum())
     return "every load comes out good" if not off else (
         f"no load is spoilt, though {off} go{'es' * (off == 1)} in off "
         f"{'its' if off == 1 else 'their'} bands")

@@ -13,9 +13,10 @@ than it must, only after its longest time, or misses its bands by more than NEAR
 HURRY_K.
 Of all plans the best has
 
-    fewest spoilt, then fewest compromises, then the spoilt least astray, then least waiting
-    (minutes late counted with it, and for a load outside its bands OUTSIDE_MIN, and PATIENCE_MIN
-    for each degree), then least wood, then the shortest fire, then the hotter band
+    fewest spoilt, then least astray (a compromise counts the square of its degrees outside its
+    bands, in ASTRAY_K, and of its minutes late, in ASTRAY_MIN), then least waiting (minutes late
+    counted with it, and for a load outside its bands OUTSIDE_MIN, and PATIENCE_MIN for each
+    degree), then least wood, then the shortest fire, then the hotter band
 
 On the day itself, when the oven is off, near enough is good: every load may go in sooner, within
 NEAR_K of its bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; the
@@ -42,13 +43,13 @@ LONGEST_MIN = 360       # no single wait is longer, once what is waited for is r
 INSIDE_K = 2.0          # a batch goes in this far inside its bands, if it can
 SOONER_MIN = 30         # gained, for which it goes in nearer their edge
 LATER = (0, 1, 3, 7, 15)        # steps of the grid after the first moment, at which it is tried
-HURRIED_TRIES = 2       # of these, in a hurry
 GRACE_MIN, GRACE = 2, 0.05      # it stays in longer than it must, by so many minutes or that share,
 GRACE_SHORT = 0.25      # and by no more than that share of a short bake
 SLACK_H = 1e-6          # what sums of minutes are out by
 NEAR_K = 10.0           # outside its bands by more, hearth or feels, a load is spoilt
-HURRY_K = 30.0          # the same in a hurry, and on the day: better off its bands than not at all
-ASTRAY_K = 10           # steps in which the degrees count by which a spoilt load misses its bands
+HURRIES_K = 10.0, 20.0, 30.0    # in a hurry it is tried sooner too, so far outside
+HURRY_K = HURRIES_K[-1]         # it is not spoilt by then, if it comes out good
+ASTRAY_K, ASTRAY_MIN = 10, 30   # so far outside its bands, or so late, is one compromise
 EASY_K = 5.0            # outside its bands by less, nobody minds
 OUTSIDE_MIN = 60        # of waiting that it is worth to be inside the bands,
 PATIENCE_MIN = 10.0     # and for each degree outside [min/K],
@@ -114,8 +115,7 @@ class Task(NamedTuple):
 class Cost(NamedTuple):
     """What a plan costs, in the order in which it matters."""
     spoilt: int
-    compromises: int    # the spoilt among them
-    astray_k: int       # degrees by which the spoilt miss their bands, in steps of ASTRAY_K
+    astray: int         # how far from what is wanted, 0 for no compromise at all; see `astray`
     waiting_min: int    # and minutes late, degrees outside the bands as minutes, and SWAP_MIN
     wood_kg: float
     fire_h: float
@@ -143,7 +143,7 @@ class Node:
     def key(self, spoilt=0, missed=0):
         """What a search sorts by; so many batches that are left are `spoilt` or `missed`."""
         cost = self.cost
-        return (cost.spoilt + spoilt, cost.compromises + missed, *cost[2:], self.order)
+        return (cost.spoilt + spoilt, cost.astray + missed, *cost[2:], self.order)
 
 
 def root(left, state, minutes=None, fire=()):
@@ -152,7 +152,7 @@ def root(left, state, minutes=None, fire=()):
     left : indices of the batches to come; fire : steps up to then
     """
     fires = [step for step in fire if isinstance(step, Fire)]
-    cost = Cost(0, 0, 0, 0, float(sum(step.wood_kg for step in fires)),
+    cost = Cost(0, 0, 0, float(sum(step.wood_kg for step in fires)),
                 sum(step.seconds for step in fires) / 3600)
     return Node(cost, (), tuple(left), minutes, state, (), (), tuple(fire))
 
@@ -183,6 +183,18 @@ def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h):
         off_k > rule.near_k(left)), strict=True) if so), "")
 
 
+def astray(rule, batch, spoilt, off_k, set_h, out_h):
+    """Return how far from what is wanted a batch is, 0 if it is no compromise.
+
+    spoilt : whether it is; off_k, set_h, out_h : as of `fault`
+    """
+    waits = set_h > batch.in_by_h + SLACK_H
+    if not (spoilt or waits or off_k > rule.free_k):
+        return 0
+    late_min = max(60 * (out_h - batch.end_h - SLACK_H), 0.0)
+    return max(1, round((off_k / ASTRAY_K)**2 + (late_min / ASTRAY_MIN)**2))
+
+
 def graced(minutes):
     """Return how long a batch stays in that is done after some minutes, in whole minutes."""
     return minutes + max(min(GRACE_MIN, ceil(GRACE_SHORT * minutes)), round(GRACE * minutes))
@@ -200,14 +212,13 @@ def then(task, node, batch, wait_min, steps, run):
     late = 0 if minutes / 60 <= y.end_h + SLACK_H else round(minutes - 60 * y.end_h)
     spoilt = bool(fault(rule, [task.batches[i] for i in node.left], y, row.verdict, off,
                         steps[-1].minutes, set_min / 60, minutes / 60))
-    missed = spoilt or off > rule.free_k or set_min / 60 > y.in_by_h + SLACK_H
     price = 0 if spoilt or off <= rule.easy_k else round(min(
         rule.patient_min, rule.outside_min + PATIENCE_MIN * (off - rule.easy_k)))
     swapped = not node.order and task.planned not in (None, y.load.name)
-    waiting = wait_min + late + price + SWAP_MIN * swapped
     cost = node.cost
-    cost = Cost(cost.spoilt + int(spoilt), cost.compromises + int(missed),
-                cost.astray_k + (ASTRAY_K * round(off / ASTRAY_K) if spoilt else 0),
-                cost.waiting_min + waiting, cost.wood_kg, cost.fire_h)
+    cost = cost._replace(
+        spoilt=cost.spoilt + int(spoilt),
+        astray=cost.astray + astray(rule, y, spoilt, off, set_min / 60, minutes / 60),
+        waiting_min=cost.waiting_min + wait_min + late + price + SWAP_MIN * swapped)
     return Node(cost, (*node.order, batch), tuple(i for i in node.left if i != batch), minutes,
                 run.state(), node.steps + steps, (*node.rows, row), node.fire)

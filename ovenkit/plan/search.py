@@ -20,6 +20,7 @@ from ovenkit.plan.tries import cooling, expand, grid_h, quickest
 
 BEAM = 6                # plans carried on where there are too many to try them all
 NARROW = 3              # the same where many such searches are made
+NO_END = np.inf, np.inf
 WAVE = 12               # nodes taken up at once: the engine runs many days as fast as few
 
 
@@ -35,14 +36,14 @@ class Found(NamedTuple):
     seen: int
 
 
-def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
+def search(task, roots, nodes=None, first=None, most=NO_END):
     """Return the Found of the best order of a Task's batches after one of some fires.
 
     roots : Nodes with no batch taken yet; nodes : give the best so far after so many nodes, with a
     bound; None waits for the exact answer
     first : name of the load that goes first whatever it costs, or None
-    most_spoilt : plans that spoil more are not looked at; None is returned if none is left, or,
-        with `nodes`, none was found
+    most : (spoilt, astray) of a Cost; plans that come to more are not looked at; None is returned
+        if none is left, or, with `nodes`, none was found
     """
     count, seen, best = 0, 0, None
     quick = quickest(task.oven, task.batches)
@@ -51,9 +52,11 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
     ticket = count_from(len(heap))
     while heap and (best is None or heap[0][0] < best[0]):
         late = nodes is not None and count >= nodes
-        if late and best is None:
-            (node,), more = dive(task, [roots], first, most_spoilt)
-            best, seen = node and (node.key(), node), seen + more
+        if late and (best is None or hurried(task.batches)):
+            (node,), more = dive(task, [roots], first, most)
+            seen += more
+            if node and (best is None or node.key() < best[0]):
+                best = node.key(), node
         if late:
             return best and Found(best[1], Cost(*min(best[0], heap[0][0])[:-1]),
                                   best[0] <= heap[0][0], seen)
@@ -61,7 +64,7 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
         ready = [pair for pair in wave if pair[1] is not None]
         for node, key, curves in _weighed(task, quick, [node for node, curves in wave
                                                         if curves is None]):
-            if key[0] > most_spoilt:
+            if key[:2] > most:
                 continue
             if key > node.key():    # it costs more than it seemed: back in the queue
                 heapq.heappush(heap, (key, next(ticket), node, curves))
@@ -70,7 +73,7 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
         count += len(ready)
         children, baked = expand(task, ready)
         seen += baked
-        for child in _allowed(task, chain.from_iterable(children), first, most_spoilt):
+        for child in _allowed(task, chain.from_iterable(children), first, most):
             key = child.key()
             if child.left:
                 heapq.heappush(heap, (key, next(ticket), child, None))
@@ -79,39 +82,39 @@ def search(task, roots, nodes=None, first=None, most_spoilt=np.inf):
     return best and Found(best[1], best[1].cost, True, seen)
 
 
-def dive(task, groups, first=None, most_spoilt=np.inf, beam=BEAM):
+def dive(task, groups, first=None, most=NO_END, beam=BEAM):
     """Return (a good plan, or None, after each of some groups of roots; batches baked in trial).
 
     The `beam` best of every length are carried on, and where there are deadlines as many of the
     earliest; that does not always find the best. Each group is searched by itself, though all are
     computed together: as many batches must be left in one as in another.
-    task, first, most_spoilt : as of `search`; groups : lists of Nodes with no batch taken yet
+    task, first, most : as of `search`; groups : lists of Nodes with no batch taken yet
     """
     quick = quickest(task.oven, task.batches)
     levels, seen = [list(roots) for roots in groups], 0
     while any(level and level[0].left for level in levels):
         weighed = iter(_weighed(task, quick, list(chain.from_iterable(levels))))
-        chosen = [_few(task, islice(weighed, len(level)), most_spoilt, beam) for level in levels]
+        chosen = [_few(task, islice(weighed, len(level)), most, beam) for level in levels]
         children, baked = expand(task, [pair for few in chosen for pair in few])
         mine = iter(children)
-        levels = [list(_allowed(task, chain.from_iterable(islice(mine, len(few))), first,
-                                most_spoilt)) for few in chosen]
+        levels = [list(_allowed(task, chain.from_iterable(islice(mine, len(few))), first, most))
+                  for few in chosen]
         seen += baked
     return [min(level, key=Node.key, default=None) for level in levels], seen
 
 
-def _few(task, weighed, most_spoilt, beam):
+def _few(task, weighed, most, beam):
     """[(Node, cooling)] to be carried on, of some that are weighed."""
-    weighed = sorted((w for w in weighed if w[1][0] <= most_spoilt), key=lambda w: w[1])
+    weighed = sorted((w for w in weighed if w[1][:2] <= most), key=lambda w: w[1])
     few = weighed[:beam]
     if hurried(task.batches):
         few += sorted(weighed[beam:], key=lambda w: (w[1][0], w[0].minutes))[:beam]
     return [(node, curves) for node, _, curves in few]
 
 
-def _allowed(task, children, first, most_spoilt):
-    """Children that spoil no more than they may, and begin with the load that must go first."""
-    return (child for child in children if child.cost.spoilt <= most_spoilt
+def _allowed(task, children, first, most):
+    """Children that come to no more than they may, and begin with the load that must go first."""
+    return (child for child in children if child.cost[:2] <= most
             and (first is None or task.batches[child.order[0]].load.name == first))
 
 

@@ -49,7 +49,7 @@ def top_up(task, left, state, minutes=None, moisture_pct=18.0):
     takes = [sum(step.seconds for step in fire) / 60 for fire in fires]
     roots = [root(left, run.state(), None if minutes is None else minutes + more, fire)
              for fire, run, more in zip(fires, runs, takes, strict=True) if more <= OUT_MIN]
-    (node,), _ = dive(task, [roots], most_spoilt=0, beam=NARROW)
+    (node,), _ = dive(task, [roots], most=(0, np.inf), beam=NARROW)
     if node is None:
         return None
     return TopUp(node.fire[0].wood_kg, sum(step.seconds for step in node.fire) / 60, node)

@@ -11,8 +11,7 @@ from ovenkit.plan.margins import band_k
 from ovenkit.plan.rule import (
     EASY_K,
     GRID_MIN,
-    HURRIED_TRIES,
-    HURRY_K,
+    HURRIES_K,
     LATER,
     LONGEST_MIN,
     OPEN,
@@ -167,8 +166,8 @@ def _tries(task, node, curves):
         barred = np.repeat(never[None], len(rule.gaps), axis=0)
         barred[1:, 0] = True    # without a wait the door stays shut
         off = NEVER_K * barred - band_k(batch.load, *np.moveaxis(curves, -1, 0))
-        *within, edge, far = (_moments(rule, off + inside_k <= 0)
-                              for inside_k in (*rule.inside_k, -EASY_K, -HURRY_K))
+        *within, edge = (_moments(rule, off + inside_k <= 0)
+                         for inside_k in (*rule.inside_k, -EASY_K))
         within, first = [rung for rung in within if rung], np.inf
         for k, rung in enumerate(within):
             if rung[0][0] <= first - SOONER_MIN:
@@ -176,8 +175,11 @@ def _tries(task, node, curves):
                 yield Try(node, i, _chained(*within[k:], edge), 1)
         if not within:
             yield Try(node, i, edge or _nearest(rule.gaps, off), 1)
-        if hurry and far and far[0][0] < first:
-            yield Try(node, i, far[:HURRIED_TRIES], 0)
+        for far_k in HURRIES_K if hurry else ():
+            far = _moments(rule, off <= far_k)
+            if far and far[0][0] < first:
+                first = far[0][0]
+                yield Try(node, i, far[:1], 0)
 
 
 def _chained(*moments):

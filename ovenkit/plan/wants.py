@@ -207,15 +207,19 @@ def batches(oven, wants, first_load="10:30"):
         ready = -math.inf if want.ready_at is None else _after(want.ready_at, first)
         out_by = math.inf if want.out_by is None else _after(want.out_by, first)
         times = (math.inf, math.inf, out_by) if want.overnight else (out_by, math.inf, math.inf)
-        load = want.load if not want.overnight or want.load.kind != "pot" else replace(
-            want.load, hearth_high_c=want.load.hearth_high_c + NIGHT_K,
-            feels_high_c=want.load.feels_high_c + NIGHT_K)
+        load = hotter(want.load) if want.overnight else want.load
         out += [Batch(i, load, size, want.stay, ready, *times) for size in sizes]
     night = [batch.load.name for batch in out if batch.overnight]
     if len(night) > 1:
         refuse(f"{' and '.join(night)} are to be in overnight, and only one batch can be: leave "
                "one of them out, or let it go in before", "overnight")
     return tuple(sorted(out, key=lambda b: (-b.load.feels_high_c, -b.load.hearth_high_c, b.want)))
+
+
+def hotter(load):
+    """Return a Load as it may go in where its oven is not chosen: a covered pot NIGHT_K hotter."""
+    return load if load.kind != "pot" else replace(
+        load, hearth_high_c=load.hearth_high_c + NIGHT_K, feels_high_c=load.feels_high_c + NIGHT_K)
 
 
 def today(text):

@@ -79,7 +79,7 @@ def _waits(paper, plan, kitchen):
 
 def _wrong(paper, plan):
     """What will not be as wanted, and what would help, where nobody can overlook it."""
-    if not plan.cost.compromises:
+    if not plan.cost.astray:
         return
     paper.heading("Not as wanted", 18)
     for bold, sentences in ((True, misses(plan)), (False, map(_scales, plan.helps))):
