@@ -122,7 +122,7 @@ def report(day):
 
 
 def main(argv=None):
-    """Run the command line; return 0, or 1 after one sentence about a file that cannot be used."""
+    """Run the command line; return 0, or 1 after a sentence on each thing that is amiss."""
     argv = sys.argv[1:] if argv is None else list(argv)
     try:
         return planned(argv[1:]) if argv[:1] == ["plan"] else told(argv)
@@ -131,7 +131,7 @@ def main(argv=None):
         return 1
     except BrokenPipeError:
         raise
-    except OSError as error:        # a folder that may not be written to, a name too long
+    except OSError as error:        # a folder that may not be written to
         print(f"{error.filename}: {error.strerror}", file=sys.stderr)
         return 1
 
@@ -160,7 +160,8 @@ def planned(argv):
     parser.add_argument("wants", help="a want file, such as data/days/open_day.toml")
     parser.add_argument("--out", default=".", help="folder to write into; this one if left out")
     parser.add_argument("--overwrite", action="store_true", help="replace files that are there")
-    parser.add_argument("--units", choices=("metric", "us"), default="metric")
+    parser.add_argument("--units", choices=("metric", "us"), default="metric",
+                        help="of the page, the sheet and the calendar; the CSV is metric")
     parser.add_argument("--calendar", metavar="DATE",
                         help="write NAME.ics too, for that day, such as 2026-05-31")
     given = parser.parse_args(argv)

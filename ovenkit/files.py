@@ -4,18 +4,30 @@ import csv
 import datetime
 import difflib
 import math
+import os
 import re
 import tomllib
 from pathlib import Path
 
+SHOWN = 60              # letters shown of a name that is not found
+
 
 class InputError(ValueError):
-    """Input that cannot be used; the message says what, where, and what would be right."""
+    """Input that cannot be used; the message says what, where, and what would be right.
+
+    sentence : the message; where : the place that leads it (file, line, step or load), or ""
+    what : the key or quantity at fault, or ""
+    want : which of the wants it is of, from 0, or None
+    """
+
+    def __init__(self, sentence, where="", what="", want=None):
+        super().__init__(f"{where}: {sentence}" if where else sentence)
+        self.sentence, self.where, self.what, self.want = sentence, where, what, want
 
 
-def refuse(sentence, where=""):
-    """Raise InputError with `sentence`, led by `where` (file, line or step) if it is given."""
-    raise InputError(f"{where}: {sentence}" if where else sentence)
+def refuse(sentence, where="", what="", want=None):
+    """Raise InputError, arguments as there."""
+    raise InputError(sentence, where, what, want)
 
 
 def number(value, what, low, high, unit="", where=""):
@@ -29,13 +41,15 @@ def number(value, what, low, high, unit="", where=""):
     unit = f" {unit}" if unit else ""
     right = f"give a number from {low:g} to {high:g}{unit}"
     if isinstance(value, (bool, str)) or value is None:
-        refuse(f"{what} is {value!r}, which is not a number: {right}", where)
+        refuse(f"{what} is {value!r}, which is not a number: {right}", where, what)
     try:
         result = float(value)
-    except (TypeError, ValueError, OverflowError):
-        refuse(f"{what} is {value!r}, which is not one number: {right}", where)
+    except OverflowError:
+        refuse(f"{what} is a number of too many digits: {right}", where, what)
+    except (TypeError, ValueError):
+        refuse(f"{what} is {value!r}, which is not one number: {right}", where, what)
     if not math.isfinite(result) or not low <= result <= high:
-        refuse(f"{what} is {result:.6g}{unit}: {right}", where)
+        refuse(f"{what} is {result:.6g}{unit}: {right}", where, what)
     return result
 
 
@@ -58,7 +72,7 @@ def choose(name, names, what, where=""):
     if isinstance(name, str) and name in names:
         return name
     hint = near(name, names) or f": give one of {', '.join(map(repr, names))}"
-    refuse(f"there is no {what} {name!r}{hint}", where)
+    refuse(f"there is no {what} {name!r}{hint}", where, what)
 
 
 def clock_hours(text, what="clock time", where=""):
@@ -68,7 +82,7 @@ def clock_hours(text, what="clock time", where=""):
         shown = re.fullmatch(r"(\d{1,2})[.h ](\d{2})", str(text))
         right = f"{shown[1]}:{shown[2]}" if shown and int(shown[1]) < 24 else "06:30"
         last = "; the day ends at 23:59" if text == "24:00" else ""
-        refuse(f"{what} is {text!r}: give a time of day such as \"{right}\"{last}", where)
+        refuse(f"{what} is {text!r}: give a time of day such as \"{right}\"{last}", where, what)
     return int(match[1]) + int(match[2]) / 60.0
 
 
@@ -97,13 +111,16 @@ def find(path_or_name, kind="", beside=None):
     places += [name, folder / name, folder.parent / name, folder / kind / name]
     for place in places:
         for path in (place, Path(f"{place}.toml")):
-            if path.is_file():
+            if os.path.isfile(path):        # of a name too long for a file, too
                 return path
+    shown = str(name) if len(str(name)) <= SHOWN else f"{str(name)[:SHOWN]}..."
+    if any(map(os.path.isdir, places)):
+        refuse(f"{shown!r} is a folder: give a file that is in it")
     there = sorted(p.stem for p in (folder / kind).glob("*.toml")) if kind else []
     hint = near(name.stem, there)
     if not hint and there:
         hint = f": the kit's own {kind} are {', '.join(there)}"
-    refuse(f"there is no file {str(path_or_name)!r}{hint}")
+    refuse(f"there is no file {shown!r}{hint}")
 
 
 def _text(path):
@@ -111,8 +128,12 @@ def _text(path):
         return Path(path).read_text(encoding="utf-8-sig")
     except FileNotFoundError:
         refuse(f"there is no file {str(path)!r}")
-    except (OSError, UnicodeDecodeError) as error:
-        refuse(f"cannot be read as UTF-8 text ({error.__class__.__name__})", Path(path).name)
+    except UnicodeDecodeError:
+        refuse("this is not UTF-8 text: open it in an editor, choose Save as, and the encoding "
+               "UTF-8", Path(path).name)
+    except OSError as error:
+        refuse("it is a folder: give a file that is in it" if Path(path).is_dir() else
+               f"it cannot be read ({error.strerror})", Path(path).name)
 
 
 def date_of(value, what, where=""):
@@ -134,21 +155,34 @@ TOML_SLIPS = {  # what a line of a TOML file looks like -> what would be right
     r"=\s*\d+,\d": "a decimal is written with a point, such as 2.5",
     r"=\s*\d{1,2}[:.h]\d{2}\b": "a time stands in quotes, such as \"17:00\"",
     r"^\s*\[\s*(want|step)\s*\]": "each of several stands in double brackets: [[want]], [[step]]",
+    r"(\w+)\s*=\s*(?i:yes|on|true)\W*(?:#.*)?$": r"write \1 = true",
+    r"(\w+)\s*=\s*(?i:no|off|false)\W*(?:#.*)?$": r"write \1 = false, or leave it out",
     r"=\s*[A-Za-z](?!rue|alse)": "text stands in quotes",
     r"=\s*\{[^}]*$": "what begins with { ends with } on the same line"}
 
 
 def read_toml(path):
     """Return the dict in the TOML file at `path`; InputError names the line it fails on."""
+    text = _text(path)
     try:
-        return tomllib.loads(_text(path))
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        text = _text(path)
         line = re.search(r"line (\d+)", str(error))
-        row = text.splitlines()[int(line[1]) - 1] if line else ""
-        hint = next((f"; {words}" for form, words in TOML_SLIPS.items()
-                     if re.search(form, row)), "")
+        row = text.split("\n")[int(line[1]) - 1] if line else ""
+        slips = ((re.search(form, row), words) for form, words in TOML_SLIPS.items())
+        hint = next((f"; {found.expand(words)}" for found, words in slips if found), "")
         refuse(f"this is not valid TOML: {error}{hint}", Path(path).name)
+    except RecursionError:
+        refuse("this is not valid TOML: too many brackets stand one in another", Path(path).name)
+    except ValueError:                      # int() reads no more than some thousands of digits
+        before = text[:re.search(r"[\d_]{640}", text).start()].split("\n")
+        refuse("a number has too many digits", f"{Path(path).name} line {len(before)}")
+
+
+HEADER = re.compile(r"\s*\[{1,2}\s*([^\[\],]+?)\s*\]{1,2}\s*(#.*)?$")      # [count], [[want]]
+NAMED = re.compile(r"\s*([^=#\[\]]+?)\s*=")                               # a key, and what it is
+QUOTED = re.compile(r"""\"{3}(?:\\.|[^\\])*?\"{3,5}|'{3}.*?'{3,5}"""      # over several lines,
+                    r"""|"(?:\\.|[^"\\\n])*"|'[^'\n]*'|#[^\n]*""", re.DOTALL)     # or on one
 
 
 def line_of(path, key, table="", index=0):
@@ -159,17 +193,22 @@ def line_of(path, key, table="", index=0):
     table : name of the table it stands in, "" for the top of the file
     index : which of several [[tables]] of that name, from 0
     """
-    current, count, best = "", -1, 0
-    for n, line in enumerate(_text(path).splitlines(), start=1):
-        header = re.match(r"\s*\[+\s*([^\]]+?)\s*\]+", line)
+    plain = QUOTED.sub(lambda found: "\n" * found[0].count("\n") or found[0], _text(path))
+    whole = ".".join(filter(None, (table, key)))
+    current, count, best = "", -1 if table else 0, 0
+    for n, line in enumerate(plain.split("\n"), start=1):
+        header, named = HEADER.match(line), NAMED.match(line)
         if header:
-            current = header[1]
+            current = name = header[1]
             count += current == table
-            if current == table and count == index:
-                best = n
-        elif current == table and (not table or count == index):
-            if key and re.match(rf"\s*[\"']?{re.escape(key)}[\"']?\s*=", line):
+        elif named:
+            name = ".".join(filter(None, (current, re.sub("[\"']", "", named[1]))))
+        else:
+            continue
+        if current != table or count == index:
+            if name == whole:
                 return f"{Path(path).name} line {n}"
+            best = best or n * (name == table)      # a table in braces, on the line of its name
     return f"{Path(path).name} line {best}" if best else Path(path).name
 
 

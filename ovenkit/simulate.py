@@ -193,20 +193,45 @@ def _live(steps):
 
 def done_minutes(run, step, bake):
     """Whole minutes after which the first load of the last step is done, or its longest."""
-    load, segments = bake.load, run.timeline.segments
-    lay = next(i for i, s in enumerate(segments) if s.step == step and s.lay and s.inside)
-    start, end = run.span(lay)
-    begin = next(i for i, s in enumerate(run.segment) if segments[s].step == step)
+    load, (start, end) = bake.load, _span(run, step)
     marks = [(run.core_c(0)[start:end + 1], load.core_c)]
     if load.crust:
-        browned = run.browned[start:end + 1, :, 0] - run.browned[start, :, 0]
+        browned = _browned(run, start, end)
         marks += [(browned[:, 0], load.top_gold), (browned[:, 1], load.bottom_gold)]
     hours = [_reached(run.hours[start:end + 1], *mark) for mark in marks]
     if None in hours:
         return bake.minutes
+    return float(np.ceil(_minutes_in(run, step, bake, max(hours))))
+
+
+def dark_minutes(run, step, bake):
+    """Whole minutes for which the first load of the last step may be in and is not yet dark; its
+    longest if it never is."""
+    load, (start, end) = bake.load, _span(run, step)
+    if not load.crust:
+        return bake.minutes
+    browned = _browned(run, start, end)
+    hours = [_reached(run.hours[start:end + 1], *mark) for mark in (
+        (browned[:, 0], load.top_dark), (browned[:, 1], load.bottom_dark))]
+    hours = [hour for hour in hours if hour is not None]
+    return float(np.floor(_minutes_in(run, step, bake, min(hours)))) if hours else bake.minutes
+
+
+def _span(run, step):
+    """First and last moment of what is laid in a step."""
+    return run.span(next(i for i, s in enumerate(run.timeline.segments)
+                         if s.step == step and s.lay and s.inside))
+
+
+def _browned(run, start, end):
+    return run.browned[start:end + 1, :, 0] - run.browned[start, :, 0]
+
+
+def _minutes_in(run, step, bake, hour):
+    """Minutes of a step, the taking out with them, if that begins at an hour."""
+    begin = next(i for i, s in enumerate(run.segment) if run.timeline.segments[s].step == step)
     taking_out = sum(y.open_s * n for y, n in bake.loads) * UNLOAD
-    seconds = (max(hours) - run.hours[max(begin - 1, 0)]) * 3600
-    return float(np.ceil((seconds + taking_out) / 60))
+    return ((hour - run.hours[max(begin - 1, 0)]) * 3600 + taking_out) / 60
 
 
 def _reached(hours, values, mark):

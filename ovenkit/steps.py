@@ -29,13 +29,17 @@ MASONRY_CP = 960.0  # fireclay at 400 degC [J/kgK], VDI Heat Atlas
 
 def _number(key, value, where=""):
     try:
-        return number(value, *LIMITS[key], where)
+        result = number(value, *LIMITS[key], where)
     except InputError as error:
         if key == "moisture_pct" and isinstance(value, Real) and 60 < value < 300:
             wet = 100.0 * value / (100.0 + value)
             refuse(f"{error}, wet basis; if {value:g} is what a pin meter reads, of dry weight, "
                    f"write {wet:.0f}")
         raise
+    if key == "moisture_pct" and 0 < result < 1:
+        refuse(f"moisture_pct is {value:g} %, drier than any wood: write {100 * value:g} for "
+               f"{100 * value:g} %", where, key)
+    return result
 
 
 def _count(value):

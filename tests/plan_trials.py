@@ -27,7 +27,7 @@ from ovenkit.plan.rule import (
 from ovenkit.plan.table import checks, correction_table
 from ovenkit.plan.tries import AS_GOOD_K, pause
 from ovenkit.plan.wants import as_wants, batches
-from ovenkit.simulate import done_minutes
+from ovenkit.simulate import dark_minutes, done_minutes
 from ovenkit.traits import SPREADS, turned
 
 COUNTS = {"flatbread": 2, "roll": 10, "seeded roll": 12, "hearth loaf": 5, "hearth loaf 400 g": 6,
@@ -115,7 +115,9 @@ def _first_good(oven, batch, state, outdoor_c, moments):
         if minutes is None:
             bake = ok.Bake(batch.load, batch.count, minutes=batch.load.max_minutes)
             run = ok.run_day(oven, [*before, bake], outdoor_c, state)
-            minutes = min(graced(done_minutes(run, len(before), bake)), batch.load.max_minutes)
+            minutes = graced(*(until(run, len(before), bake)
+                               for until in (done_minutes, dark_minutes)))
+            minutes = min(minutes, batch.load.max_minutes)
         run = ok.run_day(oven, [*before, ok.Bake(batch.load, batch.count, minutes=minutes)],
                          outdoor_c, state)
         row = run.baked[0]

@@ -1,6 +1,7 @@
 """The calendar file: what another program reads of it (RFC 5545), and that nothing is lost."""
 
 import datetime
+from dataclasses import replace
 
 import icalendar
 import pytest
@@ -29,6 +30,18 @@ def test_another_program_reads_what_the_agenda_says(plan):
     loads = [event["DTSTART"].dt for event in events if str(event["SUMMARY"]).startswith("In:")]
     assert loads[0] == datetime.datetime(2026, 5, 31, 10, 30)
     assert len({str(event["UID"]) for event in events}) == len(events)
+
+
+@pytest.mark.parametrize("lit, first", [("08:00", "10:30"), ("08:01", "10:31"), ("23:01", "01:31")])
+def test_it_rounds_as_the_clock_does(plan, lit, first):
+    """Half minutes too, after an even minute and after an odd one."""
+    other = replace(plan, light_at=lit, first_load=first)
+    assert any(abs(60 * hours % 1 - 0.5) < 1e-6 for hours in agenda(other)["hours"])
+    events = icalendar.Calendar.from_ical(calendar_text(other, "2026-05-31")).walk("VEVENT")
+    for event, row in zip(events, agenda(other).itertuples(), strict=True):
+        assert f"{event['DTSTART'].dt:%H:%M}" == row.clock
+    light = next(e["DTSTART"].dt for e in events if str(e["SUMMARY"]).startswith("Light"))
+    assert light.day == (30 if lit > first else 31)
 
 
 def test_its_lines_are_as_the_standard_has_them(plan):

@@ -6,9 +6,10 @@ import pytest
 
 import ovenkit as ok
 from ovenkit.files import InputError
-from ovenkit.plan.correct import correct, ready
+from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import load_doughs, over_proved
 from ovenkit.plan.remarks import changed, six_words
+from ovenkit.plan.rest import ready
 from ovenkit.plan.rule import (
     EASY_K,
     GAPS_MM,
@@ -23,7 +24,7 @@ from ovenkit.plan.rule import (
 )
 from ovenkit.plan.search import search
 from ovenkit.plan.table import OFFS_C, checks, correction_table
-from ovenkit.plan.topup import top_up
+from ovenkit.plan.topup import before_cold
 from ovenkit.plan.wants import as_wants, batches
 from ovenkit.traits import turned
 
@@ -93,7 +94,7 @@ def test_following_the_table_beats_following_the_plan():
 def test_words_of_a_load_that_fails_say_the_right_cause():
     todo = batches(ROWAN, as_wants({"tin loaf": 4, "sponge cake": 2}))
     choice = {"top_up_kg": 0, "top_up_min": 0, "batch": 0, "wait_min": 0, "gap_mm": 0,
-              "minutes": 40, "verdict": "pale", "cold": True}
+              "minutes": 40, "verdict": "pale", "why": "Too cool"}
     assert six_words(choice, {"load": "tin loaf"}, todo) == "Too cool: expect pale, bake 40"
     other = six_words(choice | {"batch": 1}, {"load": "tin loaf"}, todo)
     assert other == "Sponge cake: expect pale"
@@ -175,10 +176,15 @@ def test_a_top_up_fire_saves_what_is_spoilt(plan):
     cold = off_by(plan, 0, -70)
     assert cold.order["spoilt"].any() and any("top-up fire" in text for text in cold.helps)
     task = Task(cold.oven, ready(plan, "warm", 0.0), 12, ON_THE_DAY)
-    more = top_up(task, range(len(plan.order)), cold.state)
+    rest = ok.run_day(cold.oven, cold.steps, 12, cold.state)
+    first_h = plan.order["set_h"].iloc[0]
+    k, more = before_cold(task, cold.order, cold.taken, rest, cold.hours, first_h, 18.0)
+    assert k == int(np.argmax(cold.order["spoilt"])) and more.saves == more.of
     assert 60 <= more.minutes <= 120 and 0 < more.wood_kg < plan.wood_kg / 2
-    run = ok.run_day(cold.oven, (*more.node.fire, *more.node.steps), 12, cold.state)
-    assert [row.verdict for row in run.baked] == ["good"] * len(plan.order)
+    begin_h = cold.order["set_h"].iloc[k] - cold.order["wait_min"].iloc[k] / 60
+    run = ok.run_day(cold.oven, (*more.node.fire, *more.node.steps), 12,
+                     rest.state(begin_h - cold.hours))
+    assert [row.verdict for row in run.baked] == ["good"] * len(more.node.order)
     assert min(row.hearth_in_c - plan.batches[i].load.hearth_low_c
                for row, i in zip(run.baked, more.node.order, strict=True)) > 0
 

@@ -78,10 +78,27 @@ def test_find_from_any_folder(tmp_path, monkeypatch):
         files.find("data/ovens/hornbaem.toml", "ovens")
 
 
-@pytest.mark.parametrize("name", [None, 3, "", "no\0name"])
+@pytest.mark.parametrize("name", [None, 3, "", "no\0name", "x" * 5000])
 def test_find_refuses(name):
-    with pytest.raises(InputError):
+    with pytest.raises(InputError) as refused:
         files.find(name, "ovens")
+    assert len(str(refused.value)) < 200
+
+
+def test_a_folder_is_called_one(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "d.toml").mkdir()
+    for refusing in (files.find, files.read_toml):
+        with pytest.raises(InputError, match="is a folder"):
+            refusing("d.toml")
+
+
+def test_an_error_says_what_it_is_about():
+    with pytest.raises(InputError) as refused:
+        files.number(90, "count", 1, 9, where="a.toml line 3")
+    error = refused.value
+    assert (error.where, error.what) == ("a.toml line 3", "count")
+    assert str(error) == f"{error.where}: {error.sentence}"
 
 
 def test_toml_error_names_file_and_line(tmp_path):
@@ -90,8 +107,27 @@ def test_toml_error_names_file_and_line(tmp_path):
     with pytest.raises(InputError, match="bad.toml.*line 2"):
         files.read_toml(path)
     path.write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(InputError, match="UTF-8"):
+    with pytest.raises(InputError, match="Save as.*UTF-8$"):
         files.read_toml(path)
+
+
+@pytest.mark.parametrize("text, message", [
+    ("a = 1\nb = " + "9" * 5000, "bad.toml line 2: a number has too many digits"),
+    ("a = " + "[" * 2000, "too many brackets"),
+    ("overnight = yes", "line 1.*write overnight = true$"),
+    ("overnight = True  # all night", "line 1.*write overnight = true$"),
+    ("rake_out = No", "write rake_out = false"),
+    ("oven = rowan", "text stands in quotes")])
+def test_toml_that_cannot_be_read_is_a_sentence(tmp_path, text, message):
+    path = tmp_path / "bad.toml"
+    path.write_text(text)
+    with pytest.raises(InputError, match=message):
+        files.read_toml(path)
+
+
+def test_a_number_past_all_floats_is_refused():
+    with pytest.raises(InputError, match="too many digits"):
+        files.number(16**5000, "wood", 0, 60)
 
 
 def test_line_of_finds_the_right_table(tmp_path):
@@ -102,6 +138,29 @@ def test_line_of_finds_the_right_table(tmp_path):
     assert files.line_of(path, "do", "step", 1) == "d.toml line 6"
     assert files.line_of(path, "gone", "step", 1) == "d.toml line 4"
     assert files.line_of(path, "x", "oven") == "d.toml line 8"
+
+
+def test_line_of_passes_over_notes_and_finds_tables_in_braces(tmp_path):
+    path = tmp_path / "d.toml"
+    path.write_text('''note = """an oven,
+x = 3
+[[want]]
+"""  # "x = 4
+oven = {x = 3}
+x = 2
+fire.hours = 2
+covariance = [
+  [1.0, 2.0]
+]
+y = 1
+[count]
+"hearth loaf" = 6
+''')
+    lines = {("x", ""): 6, ("x", "oven"): 5, ("", "oven"): 5, ("hours", "fire"): 7, ("y", ""): 11,
+             ("hearth loaf", "count"): 13, ("count", ""): 12}
+    for (key, table), line in lines.items():
+        assert files.line_of(path, key, table) == f"d.toml line {line}", key
+    assert files.line_of(path, "load", "want") == "d.toml"
 
 
 @pytest.mark.parametrize("text, message", [

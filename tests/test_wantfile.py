@@ -95,7 +95,7 @@ BROKEN = [  # what is written, what is put in its place, what is said
     ('name = "a day"', "name = 3", "line 1.*text in quotes"),
     ('name = "a day"', 'colour = "red"', "line 1.*no key of a want file 'colour'"),
     ('name = "a day"', "start_c = 900", "line 1.*temperature of the oven at the start is 900"),
-    ("[fire]", "[fyre]", "did you mean 'fire'"),
+    ("[fire]", "[fyre]", "line 7: .*did you mean 'fire'"),
     ("[fire]\nhours = 2.25\nwood_kg = 11", "fire = 11", "write a table .fire."),
     ("hours = 2.25", "hours = 0", "line 8.*the time is 0 hours"),
     ("hours = 2.25", "hours = 100", "line 8.*the time is 100 hours"),
@@ -107,7 +107,7 @@ BROKEN = [  # what is written, what is put in its place, what is said
     ("hours = 2.25", "hours = 0.25", "longer than the fire"),
     ("wood_kg = 11", "wood_kg = -5", "line 9.*wood is -5 kg"),
     ("wood_kg = 11", "wood_kg = 0", "line 9.*wood is 0 kg"),
-    ("wood_kg = 11", "wood_kg = 150", "more than this mouth gives air for"),
+    ("wood_kg = 11", "wood_kg = 150", "line 9, wood_kg: 150 kg of wood.*gives air for"),
     ("wood_kg = 11", "wod_kg = 11", "did you mean 'wood_kg'"),
     ("wood_kg = 11\n", "", "the fire has no wood_kg"),
     ("wood_kg = 11", "wood_kg = 11\nspread_minutes = 400", "longer than the fire"),
@@ -119,7 +119,7 @@ BROKEN = [  # what is written, what is put in its place, what is said
     ('"hearth loaf"', '""', "line 11, want 1.*there is no load ''"),
     ('load = "hearth loaf"\n', "", "want 1.*has no load"),
     ('load = "hearth loaf"', 'laod = "hearth loaf"', "want 1.*did you mean 'load'"),
-    ("count = 5", "count = 0", "want 1.*count is 0"),
+    ("count = 5", "count = 0", "line 12, want 1.*count is 0"),
     ("count = 5", "count = -2", "want 1.*count is -2"),
     ("count = 5", "count = 2.5", "want 1.*give a whole number"),
     ("count = 5", "count = 900", "want 1.*count is 900"),
@@ -129,7 +129,7 @@ BROKEN = [  # what is written, what is put in its place, what is said
     ("count = 5", "cuont = 5", "want 1.*did you mean 'count'"),
     ("count = 5\n", "", "want 1.*give count=, or people="),
     ("count = 5", "count = 5\npeople = 3", "want 1.*one of the two"),
-    ("count = 5", "count = 5\nminutes = -3", "want 1.*minutes is -3"),
+    ("count = 5", "count = 5\nminutes = -3", "line 13, want 1.*minutes is -3"),
     ("count = 5", "count = 5\nminutes = 9000", "want 1.*minutes is 9000"),
     ("count = 5", 'count = 5\nminutes = "till done"', "want 1.*not a number"),
     ("count = 5", 'count = 5\nready_at = "noon"', "want 1.*give a time of day"),
@@ -138,21 +138,25 @@ BROKEN = [  # what is written, what is put in its place, what is said
     ("people = 8", "people = 8.5", "want 2.*give a whole number"),
     ("people = 8", "people = 5000", "want 2.*people is 5000"),
     ("people = 8", 'people = "eight"', "want 2.*not a number"),
-    ("portion_g = 150", "portion_g = 0", "want 2.*portion_g is 0"),
+    ("portion_g = 150", "portion_g = 0", "line 16, want 2.*portion_g is 0"),
     ("portion_g = 150", "portion_g = nan", "want 2.*portion_g is nan"),
     ("portion_g = 150", "portion = 150", "want 2.*did you mean 'portion_g'"),
     ('ready_at = "12:00"', 'ready_at = "12 o\'clock"', "want 2.*give a time of day"),
-    ('out_by = "15:30"', 'out_by = "late"', "want 2.*give a time of day"),
+    ('out_by = "15:30"', 'out_by = "late"', "line 18, want 2.*give a time of day"),
     ('out_by = "15:30"', 'outby = "15:30"', "want 2.*did you mean 'out_by'"),
     ("[[want]]", "[want]", "not valid TOML|begin each one with ..want.."),
     ("[[want]]", "[[wants]]", "did you mean 'want'"),
-    ('first_load = "10:30"\n', "[count]\nfirst_load = \"10:30\"\n", "line 5.*move it above"),
+    ('first_load = "10:30"\n', "[count]\nfirst_load = \"10:30\"\n",
+     "line 5: .*move first_load, moisture_pct, kitchen above .count."),
     ('first_load = "10:30"', 'first_load = 10.30', "line 4.*first_load is 10.3: .*quotes"),
     ('"hearth loaf"', "\u201chearth loaf\u201d", "quotes are straight"),
     ("count = 5", "hearth loaf = 5", "name of several words stands in quotes"),
-    ("count = 5", "count = 5\nportion_g = 90", "want 1.*goes with people"),
+    ("count = 5", "count = 5\nportion_g = 90", "line 13, want 1.*goes with people"),
     ("count = 5", "count = 5\nstart_c = -18", "want 1.*start_c is -18"),
-    ("count = 5", "count = 5\novernight = true", "want 1.*a night is longer"),
+    ("count = 5", "count = 5\novernight = true", "line 13, want 1.*a night is longer"),
+    ("count = 5", "count = 5\novernight = yes", "line 13.*write overnight = true$"),
+    ("count = 5", 'count = 5\novernight = "yes"', "line 13, want 1.*overnight = true, without"),
+    ("count = 5", 'note = """\ncount = 3\n"""\ncount = -3', "line 15, want 1.*count is -3"),
     ("count = 5", 'count = 5\nout_by = "5 pm"', "want 1.*next day"),
     ("moisture_pct = 18", "moisture_pct = 0.18", "line 5.*0.18.*write 18"),
     ("[[want]]", "[[step]]", "not what is wanted|no key of a want file 'step'"),
@@ -163,11 +167,12 @@ INFEASIBLE = [  # what is put in place of the wants, what is said of the plan
     ('load = "stock pot"\ncount = 1\nminutes = 600', "bring it to a hard boil"),
     ('load = "hearth loaf"\ncount = 40', "Make .* not 40"),
     ('load = "tin loaf"\ncount = 60', "Make .* not 60|No one change"),
-    ('load = "flatbread"\ncount = 4\nready_at = "16:00"', "set first_load to 16:00"),
+    ('load = "flatbread"\ncount = 4\nready_at = "16:00"', "line 2: nothing is ready.*set "
+     "first_load to 16:00"),
     ('load = "hearth loaf"\ncount = 5\nout_by = "10:40"', "it stays"),
     ('load = "hearth loaf"\ncount = 5\nout_by = "09:00"', "before the first load"),
     ('load = "roll"\ncount = 5\n[[want]]\nload = "hearth loaf"\ncount = 5\nready_at = "12:00"\n'
-     'out_by = "11:30"', "out_by leaves 0 minutes"),
+     'out_by = "11:30"', "from ready_at 12:00 to out_by 11:30 are 0 minutes"),
     ('load = "bean pot"\ncount = 1\nminutes = 60', "wants 240 at least"),
     ('load = "braise pot"\ncount = 1\nminutes = 600', "360 at most"),
     ('load = "chicken pot"\ncount = 1', "not planned here: poultry"),
@@ -188,7 +193,12 @@ OTHERS = [  # whole files
                                                                "are not tables"),
     ("oven = 'rowan'\nwant = []\n", "nothing is wanted"), ("= 3", "not valid TOML"),
     ("oven = 'rowan'\n[[step]]\ndo = 'fire'\n", "not what is wanted"),
-    ("oven = {inside_cm = 80}\n[[want]]\nload = 'roll'\ncount = 3", "masonry_kg"),
+    ("oven = {inside_cm = 80}\n[[want]]\nload = 'roll'\ncount = 3",
+     "line 1: the oven has no masonry_kg: add it; for 80 cm write masonry_kg = 310"),
+    ("oven = {inside_cm = 90}\n[count]\nroll = 3", "masonry_kg = 380"),
+    ("[count]\nroll = 3\n[oven]\nmasonry_kg = 300", "line 3: the oven has no inside_cm: add it$"),
+    ("oven = {inside_cm = 80, masonry_kg = 300, dor = 'wood'}\n[count]\nroll = 3",
+     "line 1: .*did you mean 'door'.$"),
     ("oven = {inside_cm = 8, masonry_kg = 300}\n[[want]]\nload = 'roll'\ncount = 3", "inside diam"),
     ("oven = 'hazel'\n[[want]]\nload = 'hearth loaf'\ncount = 3\n[fire]\nhours = 1\nwood_kg = 30",
      "gives air"),
@@ -225,6 +235,63 @@ def test_other_files(tmp_path, text, message):
 def test_what_cannot_be_met_is_said_with_what_would_help(tmp_path, want, message):
     text = said(written(tmp_path, HEAD + want))
     assert re.search(message, text), text
+
+
+CLUMSY = """oven = {inside_cm = 80}
+outdoor_c = 90
+first_laod = "10:30"
+kitchen = "hot"
+[fire]
+hours = 2
+[count]
+"hearth loafs" = 5
+roll = 0
+[[want]]
+load = "tin loaf"
+count = 2
+[[want]]
+load = "bean pot"
+count = 1
+overnight = "yes"
+"""
+
+
+def test_all_mistakes_are_said_at_once(tmp_path):
+    lines = said(written(tmp_path, CLUMSY)).split("\n")
+    places = [re.match(r"wants.toml line (\d+)", line)[1] for line in lines]
+    assert places == ["2", "3", "4", "1", "5", "8", "9", "16"]
+    one = said(written(tmp_path, CLUMSY.replace('= "yes"', "= true").replace("roll = 0\n", "")))
+    assert one.split("\n") == lines[:6]
+
+
+def test_a_mistake_brings_no_others(tmp_path):
+    """Nothing is said of what is only missing because it is misspelt, or wrong because it is not
+    read."""
+    wet = GOOD.replace("moisture_pct = 18", "moisture_pct = 80")
+    for text in (wet, GOOD.replace('oven =', 'ovne ='), GOOD.replace("[[want]]", "[[wnat]]")):
+        assert "\n" not in said(written(tmp_path, text)) and "line" in said(tmp_path / "wants.toml")
+
+
+def test_an_error_of_the_plan_is_placed_by_what_it_is_about(tmp_path):
+    """By which want it is, whatever its words are: of two of a load, the one that is meant."""
+    pot = '[[want]]\nload = "bean pot"\ncount = {}\novernight = true\n'
+    text = SHORT + '"bean pot" = 1\n' + pot.format(20)
+    assert re.match("wants.toml line 8: bean pot: .*the hearth holds [1-9] of them: ask for",
+                    said(written(tmp_path, text)))
+    assert re.match("wants.toml line 12: .*only one batch can be",
+                    said(written(tmp_path, SHORT + pot.format(1) + pot.format(1))))
+    wants = read_wants(written(tmp_path, text))
+    assert wants._place(InputError("new words", "roll")) == "wants.toml line 3"
+    assert wants._place(InputError("new words", what="oven")) == "wants.toml line 1"
+    assert wants._place(InputError("new words", "bean pot", want=3)) == "wants.toml line 7"
+
+
+def test_what_a_file_is_not(tmp_path, capsys):
+    (tmp_path / "d.toml").mkdir()
+    for name, message in ((tmp_path / "d.toml", "is a folder"), ("x" * 5000, "there is no file")):
+        assert main(["plan", str(name)]) == 1 and message in capsys.readouterr().err
+    long = said(written(tmp_path, GOOD.replace('"rowan"', f'"{"x" * 5000}"')))
+    assert re.match("wants.toml line 2: there is no file 'x+...'", long) and len(long) < 200
 
 
 def test_the_command_writes_a_sheet_and_a_table_and_overwrites_nothing(tmp_path, capsys):

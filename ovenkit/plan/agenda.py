@@ -3,7 +3,6 @@
 import pandas as pd
 
 from ovenkit.files import clock_hours
-from ovenkit.loads import load_catalogue
 from ovenkit.plan.doughs import dough_clock, load_doughs
 from ovenkit.plan.remarks import door_words
 from ovenkit.plan.safety import is_beans
@@ -14,39 +13,68 @@ from ovenkit.timeline import feeding_s
 from ovenkit.units import METRIC
 
 STOKE_MIN = 25          # between stokings (common practice: 20 to 30)
+WEIGHED_KG = 0.05       # what wood is weighed to
 TURN_AT = 0.6           # of a bake (common practice, no source)
-SOAK_H = 12             # dry beans, in water that is thrown away (common practice, no source)
-BED_H, RISE_H = 21.0, 6.0       # soaking is not begun between
-NIGHT_H = 12            # shut and idle, until the morning reading
+SOAK_H = 12, 24         # dry beans, in water that is thrown away (common practice, no source)
+EVENING_H = 21          # when they are put to soak, if that is not too long before
+SHUT_H = 12             # shut and idle, until the reading of the next morning
 RAKE_MIN = 5            # from raking out until the door is shut (common practice, no source)
 PROBED_MM = 25.0        # high: a probe has a core to find
 HAND_MOST_C = 280.0     # no hand count above, nor just after steam (common practice, no source)
-KINDS = ("dough", "fire", "oven", "load", "check", "end")
+VERBS = {  # what an action is: its kind, in the order of doing what is due at the same minute
+    "out": "load", "light": "fire", "stoke": "fire", "spread": "fire", "rake": "fire",
+    "rest": "oven", "read": "check", "wait": "oven", "in": "load", "turn": "load",
+    "soak": "dough", "boil": "dough", "mix": "dough", "shape": "dough", "prove": "dough",
+    "make": "dough", "ash": "end", "morning": "end"}
+KINDS = tuple(dict.fromkeys(VERBS.values()))
 
 
 def agenda(plan, kitchen="warm", scale=METRIC):
-    """Return the DataFrame of a planned day, a row per action: clock, hours, what, note, kind.
+    """Return the DataFrame of a planned day, a row per action: clock, hours, what, note, kind,
+    verb, brief.
 
     plan : Plan; kitchen : "warm" or "cool", for the doughs; scale : units.Scale of the notes
-    hours count from lighting, before it below 0; kind is one of KINDS.
+    hours count from lighting, before it below 0; verb is one of VERBS, kind one of KINDS; brief is
+    what of the note is wanted at a glance.
     """
     rows = [*_fire(plan, scale), *_loads(plan, scale), *_checks(plan, scale),
             *_doughs(plan, kitchen), *_end(plan, scale)]
-    table = pd.DataFrame(rows, columns=["hours", "what", "note", "kind"])
-    first = table["what"].str.startswith("Out:").map({True: 0, False: 1})
-    table = table.assign(minute=table["hours"].round(4), first=first).sort_values(
-        ["minute", "first"], kind="stable").drop(columns=["minute", "first"])
-    table = table.reset_index(drop=True)
+    table = pd.DataFrame(rows, columns=["hours", "verb", "what", "brief", "more"])
+    minutes = table["hours"].map(lambda hours: minute_of(plan, hours))
+    table = table.assign(minute=minutes, turn=table["verb"].map(list(VERBS).index)).sort_values(
+        ["minute", "turn", "hours"], ignore_index=True)
     table["what"] += table["hours"].map(lambda hours: day_words(plan, hours))
-    table.insert(0, "clock", [plan.at(hours) for hours in table["hours"]])
-    return table
+    table["clock"] = table["hours"].map(plan.at)
+    table["kind"] = table["verb"].map(VERBS)
+    table["note"] = ["; ".join(filter(None, both)) for both in zip(
+        table["brief"], table["more"], strict=True)]
+    return table[["clock", "hours", "what", "note", "kind", "verb", "brief"]]
+
+
+def minute_of(plan, hours):
+    """Return the minutes from the midnight before lighting until some hours after it, rounded as
+    the clock is."""
+    return round(round(60 * clock_hours(plan.light_at)) + 60.0 * hours)
 
 
 def day_words(plan, hours):
     """Return in words which day an hour after lighting is on, "" for that of the lighting."""
-    since = clock_hours(plan.light_at) + hours + 0.5 / 60      # as the clock is rounded
-    return (" (the day before)" if since < 0 else "" if since < 24 else
-            " (the next day)" if since < 48 else " (two days on)")
+    days = minute_of(plan, hours) // 1440
+    return (" (the day before)" if days < 0 else "" if days == 0 else
+            " (the next day)" if days == 1 else " (two days on)")
+
+
+def wood_in_parts(wood_kg, times):
+    """Return the wood of each of some stokings as it is weighed [kg]; they sum to the whole."""
+    steps = round(wood_kg / WEIGHED_KG)
+    ends = [round(steps * k / times) for k in range(times + 1)]
+    return [(b - a) * WEIGHED_KG for a, b in zip(ends[:-1], ends[1:], strict=True)]
+
+
+def _weighed(wood_kg, scale):
+    """Wood in words, to the half of a tenth where it is one."""
+    tenths = round(wood_kg / WEIGHED_KG) % 2 == 0
+    return scale.say(wood_kg, "mass", 1 if tenths else 2)
 
 
 def _fire(plan, scale):
@@ -57,43 +85,45 @@ def _fire(plan, scale):
         if isinstance(step, Fire):
             fed = feeding_s(step) / 3600
             times = max(1, round(60 * fed / STOKE_MIN))
-            each = scale.say(step.wood_kg / times, "mass", 1)
-            yield (at, "Light the fire", f"{scale.say(step.wood_kg, 'mass', 1)} of wood in all; "
-                   "look inside first, read the oven, the wood meter and the weather", "fire")
-            for k in range(times):
-                yield (at + k * fed / times, f"Put on {each} of wood", f"{k + 1} of {times}",
-                       "fire")
-            yield (at + hours - step.spread_minutes / 60, "Spread the embers over the hearth",
-                   f"{step.spread_minutes:.0f} minutes, mouth open", "fire")
-            yield (at + hours, "Rake out, brush, swab damp",
-                   "every ember into a metal bucket, lid on, outdoors at once", "fire")
+            first, *more = wood_in_parts(step.wood_kg, times)
+            yield (at, "light", f"Light the fire with {_weighed(first, scale)} of wood, of "
+                   f"{_weighed(step.wood_kg, scale)} in all", "", "look inside first, read the "
+                   "oven, the wood meter and the weather")
+            for k, part in enumerate(more, 1):
+                yield (at + k * fed / times, "stoke", f"Put on {_weighed(part, scale)} of wood", "",
+                       f"{k + 1} of {times}")
+            yield (at + hours - step.spread_minutes / 60, "spread",
+                   "Spread the embers over the hearth", "",
+                   f"{step.spread_minutes:.0f} minutes, mouth open")
+            yield (at + hours, "rake", "Rake out, brush, swab damp",
+                   "every ember into a metal bucket, lid on, outdoors at once", "")
         elif isinstance(step, Wait):
-            yield (at, f"Wait {step.seconds / 60:.0f} minutes, {door_words(gap_of(step))}", "",
-                   "oven")
+            minutes = f"{step.seconds / 60:.0f} minutes"
+            yield at, "wait", f"Wait {minutes}, {door_words(gap_of(step))}", "", ""
         elif not isinstance(step, Bake):
-            yield (at + min(RAKE_MIN / 60, hours / 2),
-                   f"Raked? Door shut, rest until {plan.at(at + hours)}", "", "oven")
+            yield (at + min(RAKE_MIN / 60, hours / 2), "rest",
+                   f"Raked? Door shut, rest until {plan.at(at + hours)}", "", "")
         at += hours
 
 
 def _loads(plan, scale):
     """Each load in, turned, out."""
     for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
-        load = load_catalogue().get(row.load)
+        load = batch.load
         reads = scale.say(plan.run.reading("hearth spot", row.set_h), "temp")
+        under = scale.say(row.hearth_c, "temp", unit=False)
         stay = ("stays in until the morning" if batch.overnight else
-                f"about {row.minutes} minutes" if load is None or load.crust else
-                f"{row.minutes} minutes")
-        yield (row.set_h, f"In: {row.count} x {row.load}",
-               f"door shut, {stay}; the hearth reads {reads}", "load")
-        if load is not None and load.crust and load.kind == "bread" and row.minutes >= 15:
-            yield (row.set_h + TURN_AT * row.minutes / 60, f"Turn the {row.load}",
-                   "back to front, quickly", "load")
-        dough = load_doughs().get(row.load)
-        core = load is not None and load.crust and load.height_mm >= PROBED_MM
+                f"about {row.minutes} minutes" if load.crust else f"{row.minutes} minutes")
+        yield (row.set_h, "in", f"In: {row.count} x {load.name}", f"door shut, {stay}",
+               f"the hearth reads {reads}, {under} under the load")
+        if load.crust and load.kind == "bread" and row.minutes >= 15:
+            yield (row.set_h + TURN_AT * row.minutes / 60, "turn", f"Turn the {load.name}",
+                   "back to front, quickly", "")
+        dough = load_doughs().get(load.name)
+        core = load.crust and load.height_mm >= PROBED_MM
         done = [f"core {scale.say(load.core_c, 'temp')}"] if core else []
-        yield (row.out_h, f"Out: {row.load}", ", ".join([*done, *([dough.done] if dough else [])]),
-               "load")
+        yield (row.out_h, "out", f"Out: {load.name}",
+               ", ".join([*done, *([dough.done] if dough else [])]), "")
 
 
 def _checks(plan, scale):
@@ -107,36 +137,36 @@ def _checks(plan, scale):
         hand = (f", hand {read['hand count']:.0f} s" if read["dome back spot"] < HAND_MOST_C else
                 ", flour, no hand")
         left = plan.run.loaves_left(hours)
-        yield (hours, f"Read the oven before the {row.load}",
-               f"{said}{hand}; loaves left {left:.0f}", "check")
+        yield (hours, "read", f"Read the oven before the {row.load}", "",
+               f"{said}{hand}; loaves left {left:.0f}")
 
 
 def _doughs(plan, kitchen):
     """Mixing, shaping, proving of every batch, and how long it waits."""
-    clocks = dough_clock(plan, kitchen)
-    for row in clocks.itertuples():
-        holds = f"waits until {plan.at(row.holds_h)}; early: {row.rescue}"
+    for row in dough_clock(plan, kitchen).itertuples():
+        holds, early = f"waits until {plan.at(row.holds_h)}", f"early: {row.rescue}"
         more = " (the buffer: into the fridge if the oven is late)" if row.buffer else ""
-        same = clocks[clocks["load"] == row.load].index.tolist()
-        which = f" ({same.index(row.Index) + 1} of {len(same)})" if len(same) > 1 else ""
+        which = f" ({row.which})" if row.which else ""
         name = f"{row.count} x {row.load}{which}{more}"
         if is_beans(row.load):
-            yield (_before_bed(plan, row.mix_h - SOAK_H), "Soak the beans", "", "dough")
-            yield (row.mix_h, "Boil the beans hard, in fresh water, 10 minutes at least", holds,
-                   "dough")
+            yield _soak_h(plan, row.mix_h), "soak", "Soak the beans", "", ""
+            yield (row.mix_h, "boil", "Boil the beans hard, in fresh water, 10 minutes at least",
+                   "", f"{holds}; {early}")
         elif row.shape_h - row.mixed_h > 0.01 and row.ready_h - row.prove_h > 0.01:
-            yield row.mix_h, f"Mix {name}", "", "dough"
-            yield (row.shape_h, f"Shape {row.load}{which}", f"proved at {plan.at(row.ready_h)}",
-                   "dough")
-            yield row.prove_h, f"Prove {row.load}{which}", holds, "dough"
+            yield row.mix_h, "mix", f"Mix {name}", "", ""
+            yield (row.shape_h, "shape", f"Shape {row.load}{which}", "",
+                   f"proved at {plan.at(row.ready_h)}")
+            yield row.prove_h, "prove", f"Prove {row.load}{which}", holds, early
         else:
-            yield row.mix_h, f"Make ready {name}", holds, "dough"
+            yield row.mix_h, "make", f"Make ready {name}", "", f"{holds}; {early}"
 
 
-def _before_bed(plan, hours):
-    """The same hours after lighting, or, if that is in the night, the evening before."""
-    of_day = (clock_hours(plan.light_at) + hours) % 24
-    return hours - (of_day - BED_H) % 24 if of_day >= BED_H or of_day < RISE_H else hours
+def _soak_h(plan, boiled_h):
+    """Hours after lighting at which beans that are boiled then are put to soak: in the evening
+    before, or, where that is too long, so late as may be."""
+    least, most = SOAK_H
+    since = (minute_of(plan, boiled_h - least) / 60 - EVENING_H) % 24
+    return boiled_h - least - (since if least + since <= most else 0.0)
 
 
 def morning(plan):
@@ -144,43 +174,15 @@ def morning(plan):
     twelve hours after the last load, shut and idle."""
     if plan.batches[-1].overnight:
         return plan.run.reading("hearth spot", plan.order["out_h"].iloc[-1])
-    night = run_day(plan.oven, [Wait(hours=NIGHT_H)], plan.outdoor_c, plan.run.state())
-    return night.reading("hearth spot", NIGHT_H)
+    night = run_day(plan.oven, [Wait(hours=SHUT_H)], plan.outdoor_c, plan.run.state())
+    return night.reading("hearth spot", SHUT_H)
 
 
 def _end(plan, scale):
     end, night = float(plan.order["out_h"].iloc[-1]), plan.batches[-1].overnight
     home = float(plan.order["set_h"].iloc[-1]) if night else end
-    yield (home + 0.25, "Lid on the ash bucket, on stone, outdoors; who has the key?", "", "end")
-    yield (end if night else end + NIGHT_H,
+    yield (home + 0.25, "ash", "Lid on the ash bucket, on stone, outdoors; who has the key?", "",
+           "")
+    yield (end if night else end + SHUT_H, "morning",
            "Read the hearth" if night else "Twelve hours on: read the hearth",
-           f"{scale.say(morning(plan), 'temp')} if it was left shut", "end")
-
-
-def cautions(plan):
-    """Return the cautions of this very day, a tuple of sentences.
-
-    plan : Plan. Common practice, no source; local codes and licensed practice come first.
-    """
-    names = {batch.load.name for batch in plan.batches}
-    kinds = {batch.load.kind for batch in plan.batches}
-    out = ["Rake out before the door is shut: live embers make carbon monoxide, with or without "
-           "smoke. Headache, sick, dizzy: everyone out, call for help.",
-           "One person at the mouth; the peel's handle swings two metres; children behind a line. "
-           "A burn: 20 minutes of cool running water, rings off."]
-    if "steam tray" in names:
-        out.append("Fill the steam tray with boiling water from a long spout, glove on, face away.")
-    if "pot" in kinds:
-        out.append("Pots go in boiling. A probe in the pot decides whether food is safe, this plan "
-                   "cannot: under 63 \u00b0C (145 \u00b0F) for an unknown time, throw it away.")
-    if any(map(is_beans, names)):
-        out.append("Dry beans: soak, throw that water away, boil hard for at least 10 minutes "
-                   "before they go in.")
-    if any(batch.load.hearth_high_c > 220 for batch in plan.batches):
-        out.append("No parchment, silicone or glass on a hearth over 220 \u00b0C (430 \u00b0F). "
-                   "Never throw water in; swab damp, at arm's length.")
-    if "tin" in kinds or "tray" in kinds:
-        out.append("Wet gloves scald. Ask about allergies; label what comes out.")
-    out.append("Ash in a lidded metal bucket, on stone, for days. A damp or new oven is dried "
-               "first. Local codes come before this sheet.")
-    return tuple(out)
+           f"{scale.say(morning(plan), 'temp')} if it was left shut", "")

@@ -61,28 +61,27 @@ def dough_clock(plan, kitchen="warm"):
     """Return a DataFrame, a row per batch that something is made for, in hours after lighting.
 
     plan : Plan; kitchen : "warm" (26 degC) or "cool" (18 degC)
-    Columns: load count mix_h mixed_h shape_h prove_h ready_h holds_h rescue buffer. `ready_h` is
-    when it goes in, counted back from there; a load that is not in data/doughs.csv has no row. One
-    dough is the buffer: of those that may go into the fridge the one that waits longest, not the
-    first one.
+    Columns: load count which mix_h mixed_h shape_h prove_h ready_h holds_h rescue buffer. `which`
+    is such as "1 of 2" where a load has several batches, else "". `ready_h` is when it goes in,
+    counted back from there; a load that is not in data/doughs.csv has no row. One dough is the
+    buffer: of those that may go into the fridge the one that waits longest, not the first one.
     Raises InputError for another kitchen.
     """
     choose(kitchen, KITCHENS, "kitchen")
-    doughs, rows = load_doughs(), []
-    for row in plan.order.itertuples():
-        dough = doughs.get(row.load)
-        if dough is None:
-            continue
+    doughs = load_doughs()
+    made = [(row, doughs[row.load]) for row in plan.order.itertuples() if row.load in doughs]
+    kept, names = _buffer([dough for _, dough in made]), [row.load for row, _ in made]
+    rows = []
+    for i, (row, dough) in enumerate(made):
         mix, bulk, shape, prove = (minutes / 60 for minutes in dough.minutes(kitchen))
         prove_h = row.set_h - prove
         shape_h = prove_h - shape
-        rows.append((row.load, row.count, shape_h - bulk - mix, shape_h - bulk, shape_h, prove_h,
-                     row.set_h, row.set_h + dough.holds / 60, dough.rescue, dough))
-    table = pd.DataFrame(rows, columns=["load", "count", "mix_h", "mixed_h", "shape_h", "prove_h",
-                                        "ready_h", "holds_h", "rescue", "buffer"])
-    chosen = buffer(table["buffer"].iloc[1:])
-    first = chosen is not None and 1 + int((table["load"].iloc[1:] == chosen).to_numpy().argmax())
-    return table.assign(buffer=[chosen is not None and i == first for i in range(len(table))])
+        of = names.count(row.load)
+        which = f"{names[:i].count(row.load) + 1} of {of}" if of > 1 else ""
+        rows.append((row.load, row.count, which, shape_h - bulk - mix, shape_h - bulk, shape_h,
+                     prove_h, row.set_h, row.set_h + dough.holds / 60, dough.rescue, i == kept))
+    return pd.DataFrame(rows, columns=["load", "count", "which", "mix_h", "mixed_h", "shape_h",
+                                       "prove_h", "ready_h", "holds_h", "rescue", "buffer"])
 
 
 def allowed_h(plan, kitchen="warm", now_h=0.0):
@@ -120,8 +119,8 @@ def over_proved(plan, order, taken):
             yield row.load, until[k], load_doughs()[row.load].rescue
 
 
-def buffer(doughs):
-    """Return the name of the dough that may wait in the fridge, of some Doughs; None if none may.
-    """
-    cold = [d for d in doughs if d.into_fridge and d.bulk_warm]
-    return max(cold, key=lambda d: (d.fridge_hours, d.holds)).name if cold else None
+def _buffer(doughs):
+    """Index of the dough that may wait in the fridge, of some Doughs but the first; None if none
+    may."""
+    cold = [i for i, dough in enumerate(doughs) if i and dough.into_fridge and dough.bulk_warm]
+    return max(cold, key=lambda i: (doughs[i].fridge_hours, doughs[i].holds), default=None)

@@ -10,11 +10,13 @@ from ovenkit.steps import Bake
 
 EITHER_WAY_MIN = (1, 2, 3, 5, 8)
 MOMENT_H = 1e-6         # before its mouth is opened for a load
+SURE_CORE_K = 0.5       # a core that is so little above done hangs by a hair, however slow it is
 
 
 class Margin(NamedTuple):
     """hearth_c, feels_c : what a load meets [degC]; kelvin : how far inside their bands, outside
-    if below 0 [K]; minutes : earlier and later by so many it comes out as well [min]"""
+    if below 0 [K]; minutes : earlier and later by so many it comes out as well, 0 if its core is no
+    more than SURE_CORE_K above done [min]"""
     hearth_c: float
     feels_c: float
     kelvin: float
@@ -51,8 +53,10 @@ def margins(run, either_way=EITHER_WAY_MIN):
     out = []
     for i, k in zip(bakes, firsts, strict=False):
         met = [float(value) for value in run.met_c(at[i] - MOMENT_H)]
-        out.append(Margin(*met, float(band_k(run.steps[i].load, *met)),
-                          _minutes(verdicts, i, rows[k].verdict, either_way)))
+        load, hair = run.steps[i].load, rows[k].core_out_c - run.steps[i].load.core_c
+        minutes = 0 if 0 <= hair < SURE_CORE_K else _minutes(verdicts, i, rows[k].verdict,
+                                                             either_way)
+        out.append(Margin(*met, float(band_k(load, *met)), minutes))
     return out
 
 

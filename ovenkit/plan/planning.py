@@ -11,23 +11,22 @@ from ovenkit.inverse import usual_fire
 from ovenkit.oven import Oven
 from ovenkit.plan.agenda import agenda
 from ovenkit.plan.firing import SETTLE_MIN, firings
-from ovenkit.plan.margins import EITHER_WAY_MIN, margins
+from ovenkit.plan.order import order_table
 from ovenkit.plan.remarks import notes
 from ovenkit.plan.remedies import remedies
-from ovenkit.plan.rule import CALM, PLANNED, SLACK_H, Cost, Task, astray, fault, hurried, root
+from ovenkit.plan.rule import CALM, HASTY, PLANNED, Cost, Task, hurried, root
 from ovenkit.plan.safety import check_safe
-from ovenkit.plan.search import NO_END, search
-from ovenkit.plan.tries import gap_of, quickest
+from ovenkit.plan.search import NO_END, Found, dive, search
+from ovenkit.plan.times import check_times
 from ovenkit.plan.wants import as_wants, batches
 from ovenkit.run import Run
 from ovenkit.simulate import run_day, run_days
-from ovenkit.steps import Bake, Fire, Settle, Wait
+from ovenkit.steps import Fire, Settle
 from ovenkit.units import clock
-from ovenkit.verdicts import judge
 
 EXACT_BATCHES = 7       # up to so many, with the fire given, the search goes on to its end
 LOOK_NODES = 1000       # looked at where a fire is to be chosen too, before the best is taken
-HURRIED_NODES = 300     # the same where something must be out by a time: more moments are tried
+HURRIED_NODES = 200     # the same where something must be out by a time: more moments are tried
 MANY_NODES = 12         # the same for more batches
 MOST_SPARE_KG = 5.0     # more wood in hand is another fire
 REMEDY_NODES = 60       # and for trying out what would help, where no load may be spoilt
@@ -107,92 +106,65 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
         refuse(f"the oven is {oven!r}: give an Oven, such as domed_oven()")
     clock_hours(first_load, "first_load")
     number(spare_kg, "spare_kg", 0, MOST_SPARE_KG, "kg")
-    if spare_kg and fire is None:
-        least = plan_day(oven, wants, first_load, None, outdoor_c, start, moisture_pct,
-                         settle_minutes, goes_first)
-        fire = usual_fire(oven, least.wood_kg + spare_kg, moisture_pct, outdoor_c)
-        return replace(plan_day(oven, wants, first_load, fire, outdoor_c, start, moisture_pct,
-                                settle_minutes, goes_first), spare_kg=spare_kg)
+    if not (fire is None or isinstance(fire, Fire)):
+        refuse(f"fire is {fire!r}: give a Fire, or None to have one chosen")
+    if spare_kg and fire:
+        refuse("spare_kg is over the fire that is chosen, and fire= gives one: leave out one of "
+               "the two")
     wants = as_wants(wants)
     check_safe(wants)
     if goes_first is not None:
         choose(goes_first, [want.load.name for want in wants], "wanted load")
-    if fire is None:
-        fires = firings(oven, moisture_pct, outdoor_c, settle_minutes)
-    elif isinstance(fire, Fire):
-        fires = [(fire, Settle(minutes=settle_minutes))]
-    else:
-        refuse(f"fire is {fire!r}: give a Fire, or None to have one chosen")
-    if spare_kg:
-        refuse("spare_kg is over the fire that is chosen, and fire= gives one: leave out one of "
-               "the two")
-
     wanted = batches(oven, wants, first_load)
-    few = len(wanted) <= EXACT_BATCHES
     check_times(oven, wanted, first_load)
     if all(batch.ready_h > 0 for batch in wanted if batch.load.name == goes_first) and goes_first:
         refuse("it is to go first, and is not ready when the first load goes in", goes_first)
+    few = len(wanted) <= EXACT_BATCHES
+    every = firings(oven, fire.moisture_pct if fire else moisture_pct, outdoor_c, settle_minutes)
 
-    def best(wants, some, most, nodes=REMEDY_NODES if few else 0):
-        todo, some = batches(oven, wants, first_load), some or fires
-        roots = _roots(oven, some, len(todo), outdoor_c, start)
+    def best(wants, fires, most=(0, np.inf), nodes=REMEDY_NODES if few else 0):
+        todo = batches(oven, wants, first_load)
+        roots = _roots(oven, fires, len(todo), outdoor_c, start)
         found = _found(Task(oven, todo, outdoor_c, PLANNED), roots, nodes, goes_first, most)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
-    nodes = (MANY_NODES if not few else HURRIED_NODES if hurried(wanted) else
-             LOOK_NODES if fire is None else None)
-    plan = best(wants, None, NO_END, nodes)
+    def planned(fires):
+        return best(wants, fires, NO_END, MANY_NODES if not few else HURRIED_NODES
+                    if hurried(wanted) else None if len(fires) == 1 else LOOK_NODES)
+
+    rest = Settle(minutes=settle_minutes)
+    plan = planned([(fire, rest)] if fire else every)
+    if spare_kg:
+        more = usual_fire(oven, plan.wood_kg + spare_kg, moisture_pct, outdoor_c)
+        plan = _with_spare(plan, planned([(more, rest)]), spare_kg)
     if (plan.cost.spoilt or plan.cost.astray and hurried(wanted)) and goes_first is None:
-        every = fire and firings(oven, fire.moisture_pct, outdoor_c, settle_minutes)
-        helps = tuple(remedies(plan, best, every))
+        helps = tuple(remedies(plan, best, every, bool(fire or spare_kg)))
         plan = replace(plan, notes=(*plan.notes, *helps), helps=helps)
     return plan
 
 
+def _with_spare(least, plan, spare_kg):
+    """A Plan with wood in hand, which says so where it is the worse for it."""
+    worse = plan.cost[:2] > least.cost[:2]
+    return replace(plan, spare_kg=spare_kg, notes=(*notes(replace(plan, spare_kg=spare_kg)), *(
+        [f"The {spare_kg:g} kg in hand make the day worse, as the oven is too hot for what must be "
+         "out by a time: take less in hand, or ask for it later."] if worse else [])))
+
+
 def _found(task, roots, nodes, first, most):
-    """The Found of a search; where there are deadlines the better of two, as an easy one must not
-    make a plan worse: the other does not hurry, and is later than it may be at its cost. Where no
-    compromise may be, it does not hurry either."""
-    calm = task._replace(rule=CALM)
+    """The Found of a search. Where there are deadlines, and not all could be tried, the best of
+    more: with every hurry, with the greatest alone, and with none, which is later than it may be at
+    its cost. Where no compromise may be, there is no hurry."""
     if most[1] == 0:
-        return search(calm, roots, nodes, first, most)
+        return search(task._replace(rule=CALM), roots, nodes, first, most)
     found = search(task, roots, nodes, first, most)
     if not hurried(task.batches) or found and found.exact:
         return found
-    late = search(calm, roots, nodes, first, most)
-    if found is None or late and late.node.key() < found.node.key():
-        return late and late._replace(exact=False, bound=found.bound if found else late.bound)
+    for rule in (CALM, HASTY):
+        (node,), seen = dive(task._replace(rule=rule), [roots], first, most)
+        if node and (found is None or node.key() < found.node.key()):
+            found = Found(node, found.bound if found else Cost(0, 0, 0, 0.0, 0.0), False, seen)
     return found
-
-
-def check_times(oven, todo, first_load):
-    """Raise InputError for times that no order of some Batches can keep.
-
-    oven : Oven; todo : tuple of Batch; first_load : "HH:MM" at which the first goes in
-    """
-    asked = [batch for batch in todo if hurried([batch])]
-    for batch, minutes in zip(asked, quickest(oven, tuple(asked)), strict=True):
-        name, end = batch.load.name, 60 * batch.out_by_h
-        room = end - max(60 * batch.ready_h, 0.0)
-        if end <= 0:
-            by = clock(end / 60, first_load)
-            refuse(f"out_by {by} is before the first load goes in, at {first_load}: count the "
-                   f'hours to 24, or, if it is the morning after, write "{by} next day"', name)
-        if room < minutes - 60 * SLACK_H:
-            refuse(f"out_by leaves {max(room, 0):.0f} minutes, and in the hottest oven it stays "
-                   f"{minutes:.0f}: give a later time, or have it ready sooner", name)
-    if len(todo) == 1 and todo[0].overnight and 60 * todo[0].until_h > todo[0].load.max_minutes:
-        most_h = todo[0].load.max_minutes / 60      # alone: it goes in as the first load
-        refuse(f"from {first_load} until {clock(todo[0].until_h, first_load)} is longer than the "
-               f"{most_h:g} hours it may be in: set first_load to "
-               f"{clock(todo[0].until_h - most_h, first_load)}", todo[0].load.name)
-    if all(batch.ready_h > 0 for batch in todo):
-        soonest = min(batch.ready_h for batch in todo)
-        first = clock(soonest, first_load)
-        later = clock_hours(first_load) + soonest >= 24
-        refuse(f"nothing is ready when the first load goes in, at {first_load}: " + (
-            f"make it a day of its own, the next, with first_load {first} and no ready_at" if later
-            else f"set first_load to {first}"))
 
 
 def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
@@ -206,42 +178,6 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     plan = Plan(oven, outdoor_c, start, wants, order, tuple(todo[i] for i in node.order), steps,
                 run, light_at, first_load, cost, found.exact, found.bound, ())
     return replace(plan, notes=tuple(notes(plan)))
-
-
-def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
-                either_way=EITHER_WAY_MIN):
-    """Return Plan.order of a run that begins `from_h` hours after lighting.
-
-    taken : Batches in the order of its bakes; n_fire : steps before the first wait or bake
-    rule : `rule.Rule` that says what is spoilt
-    either_way : minutes tried for the margins, as of `margins.margins`
-    first_h : when the first load of the day goes in, as planned; None for the first of these
-    """
-    at = from_h + np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
-    bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
-    rows, first = [], at[bakes[0]] if first_h is None else first_h
-    for k, (i, batch, row, spare) in enumerate(zip(
-            bakes, taken, run.baked, margins(run, either_way), strict=True)):
-        pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
-        y = batch.load
-        off_k, when = max(-spare.kelvin, 0.0), (at[i] - first, at[i + 1] - first)
-        why = fault(rule, taken[k:], batch, row.verdict, off_k, run.steps[i].minutes, *when)
-        rows.append({
-            "load": y.name, "count": batch.count,
-            "wait_min": 0 if pause is None else int(pause.minutes),
-            "gap_mm": 0 if pause is None else gap_of(pause),
-            "minutes": int(run.steps[i].minutes), "set_h": at[i], "out_h": at[i + 1],
-            "hearth_c": spare.hearth_c, "hearth_low_c": y.hearth_low_c,
-            "hearth_high_c": y.hearth_high_c, "feels_c": spare.feels_c,
-            "feels_low_c": y.feels_low_c, "feels_high_c": y.feels_high_c,
-            "margin_k": spare.kelvin, "margin_min": spare.minutes,
-            "late": when[1] > batch.end_h + SLACK_H,
-            "verdict": row.verdict, "why": judge(
-                y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
-                run.steps[i].minutes, row.loss_pct)[1],
-            "spoilt": bool(why), "fault": why,
-            "astray": astray(rule, batch, bool(why), off_k, *when)})
-    return pd.DataFrame(rows)
 
 
 def _roots(oven, fires, n, outdoor_c, start):

@@ -5,7 +5,7 @@ import re
 from ovenkit.files import clock_hours
 from ovenkit.plan.room import most
 from ovenkit.plan.rule import LONGEST_MIN, OPEN, PLANNED
-from ovenkit.plan.wants import NIGHT_MIN
+from ovenkit.plan.wants import OVERNIGHT_MIN
 from ovenkit.units import METRIC, US
 
 ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compute
@@ -44,6 +44,8 @@ def misses(plan, scale=METRIC):
         name = f"{row.count} x {row.load}"
         if (plan.order["load"] == row.load).sum() > 1:
             name += f" at {plan.at(row.set_h)}"
+        if row.fault == "early":
+            yield f"{name} goes in at {plan.at(row.set_h)}, before it is ready."
         if row.late:
             yield f"{name} comes out at {plan.at(row.out_h)}, later than wanted."
         if row.verdict != "good":
@@ -53,7 +55,7 @@ def misses(plan, scale=METRIC):
                    "for so much of it at once.")
         elif row.margin_k < -PLANNED.free_k:
             off_k = scale.say(PLANNED.near_k(plan.batches[k:]), "rise")
-            yield (f"{name} goes in {_outside(row, scale)}: " + (
+            yield (f"{name} goes in {_outside(plan, row, scale)}: " + (
                 f"more than {off_k} off, which nobody can count on." if row.fault == "off" else
                 "off its bands, though by the reckoning it comes out good" + (
                     "." if plan.batches[k].overnight else ", if it is watched.")))
@@ -77,8 +79,9 @@ def asides(plan, scale=METRIC):
     for want in plan.wants:
         if want.counted:
             yield f"{want.counted} each make {want.count} x {want.load.name}."
+    early = {row.load for row in plan.order.itertuples() if row.fault == "early"}
     for want in plan.wants:
-        if want.ready_at:
+        if want.ready_at and want.load.name not in early:
             yield f"The {want.load.name} does not go in before {want.ready_at}, as asked."
     if plan.spare_kg:
         yield (f"{scale.say(plan.spare_kg, 'mass', 1)} of the wood is in hand, for damp wood or a "
@@ -109,14 +112,22 @@ def _cut(plan):
 
 def _at_night(plan):
     """Sentences on what goes in or comes out in the night, unasked."""
+    kept = any(batch.overnight for batch in plan.batches)
+    when = "later" if _by_night(plan.first_load) else "earlier"
     for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
-        night = [plan.at(hours) for hours in (row.set_h, row.out_h)
-                 if clock_hours(plan.at(hours)) >= NIGHT[0]
-                 or clock_hours(plan.at(hours)) < NIGHT[1]]
-        if night and not batch.overnight:
+        asked = [row.set_h] if batch.overnight else [row.set_h, row.out_h]
+        night = [plan.at(hours) for hours in asked if _by_night(plan.at(hours))]
+        alone = sum(other.want == batch.want for other in plan.batches) == 1
+        instead = " in place of minutes" if plan.wants[batch.want].minutes else ""
+        if night:
             yield (f"The {row.load} wants somebody at {' and '.join(night)}, in the night: " + (
-                "write overnight = true, and it stays in until the morning."
-                if batch.load.max_minutes >= NIGHT_MIN else "have the first load in earlier."))
+                f"write overnight = true{instead}, and it stays in until the morning."
+                if batch.load.max_minutes >= OVERNIGHT_MIN and alone and not kept else
+                f"have the first load in {when}."))
+
+
+def _by_night(clock):
+    return clock_hours(clock) >= NIGHT[0] or clock_hours(clock) < NIGHT[1]
 
 
 def changed(plan, order, off_c, taken, scale=METRIC):
@@ -149,8 +160,8 @@ def changed(plan, order, off_c, taken, scale=METRIC):
 def six_words(choice, planned, batches):
     """Return what to do, in six words at most.
 
-    choice : dict top_up_kg top_up_min batch wait_min gap_mm minutes verdict cold (whether the oven
-        is too cool for it)
+    choice : dict top_up_kg top_up_min batch wait_min gap_mm minutes verdict, and why: "Too hot",
+        "Too cool" or ""
     planned : the row of Plan.order it is for
     batches : of the plan
     """
@@ -160,11 +171,11 @@ def six_words(choice, planned, batches):
     door = FINGERS[choice["gap_mm"]].capitalize()
     name = batches[choice["batch"]].load.name
     if choice["verdict"] != "good" and batches[choice["batch"]].overnight:
-        return ("Too cool: finish on the stove" if choice["cold"] else
-                "Too hot: wait, keep it boiling")
+        return ("Too hot: wait, keep it boiling" if choice["why"] == "Too hot" else
+                "Too cool: finish on the stove")
     if choice["verdict"] != "good":
-        why = "Too cool" if choice["cold"] else "Too hot"
-        return (f"{why}: expect {choice['verdict']}, bake {minutes}" if name == planned["load"] else
+        expect = f"{choice['why']}: expect" if choice["why"] else "Expect"
+        return (f"{expect} {choice['verdict']}, bake {minutes}" if name == planned["load"] else
                 f"{name.capitalize()}: expect {choice['verdict']}")
     if name != planned["load"]:
         words = f"{door} {wait}: {name}" if wait else f"First {name}"
@@ -183,9 +194,11 @@ def _room(row, scale):
     return f"{scale.say(abs(row.margin_k), 'rise')} {'inside' if inside else 'outside'} its bands"
 
 
-def _outside(row, scale):
+def _outside(plan, row, scale):
+    reads = scale.say(plan.run.reading("hearth spot", row.set_h), "temp", unit=False)
     what, value, low, high = max((
-        ("with the hearth at", row.hearth_c, row.hearth_low_c, row.hearth_high_c),
+        (f"with a thermometer at {reads} beside it and the hearth under it at", row.hearth_c,
+         row.hearth_low_c, row.hearth_high_c),
         ("with the oven feeling like", row.feels_c, row.feels_low_c, row.feels_high_c)),
         key=lambda band: max(band[2] - band[1], band[1] - band[3]))
     return (f"{what} {scale.say(value, 'temp')}, outside {scale.say(low, 'temp', unit=False)} to "

@@ -7,53 +7,75 @@ import numpy as np
 
 from ovenkit.files import InputError, clock_hours
 from ovenkit.plan.rule import PLANNED, Task
-from ovenkit.plan.topup import too_cold, top_up
+from ovenkit.plan.topup import before_cold
 from ovenkit.plan.wants import NEXT_DAY
 from ovenkit.units import clock
 
 MOST = 3                # changes named
 TRIED = 8               # plans made to find them, at most,
 LOST, TRIED_LOST = 3, 4     # and where so many loads are spoilt: one change will hardly do
+COUNTS = 4              # of them for how many can be made
+NEAR = 0.75, 0.9, 1.0, 1.1, 1.25    # of the wood of the plan, where the fire is free
 
 
-def remedies(plan, best, fires=None):
+class Trials:
+    """Other wants or fires, tried until so many have been.
+
+    plan, best : as of `remedies`; fires : list of (Fire, Settle) they are tried with
+    left : how many more may be tried
+    """
+
+    def __init__(self, plan, best, fires):
+        self.best, self.fires = best, fires
+        self.most = (0, np.inf) if plan.cost.spoilt else (0, 0)
+        self.left = TRIED if plan.cost.spoilt < LOST else TRIED_LOST
+
+    def __call__(self, wants, fires=None):
+        """The Plan of other wants or fires if it will do, else None."""
+        if not self.left:
+            return None
+        self.left -= 1
+        try:
+            other = self.best(wants, fires or self.fires, self.most)
+        except InputError:
+            return None
+        return other if other and other.cost[:2] <= self.most else None
+
+
+def remedies(plan, best, fires, given):
     """Return sentences, the nearest changes after which no load is spoilt; each has been tried.
 
     plan : Plan that spoils a load, or has compromises for the sake of a deadline; then only what
         has none will do
-    best : (wants, fires or None for those it had, most as of `search`) -> Plan, or None
-    fires : all fires there are, if the plan's own was given
+    best : (wants, fires, most as of `search`) -> Plan, or None
+    fires : list of (Fire, Settle), all there are; given : whether the plan's own was given
     """
-    tried, most = 0, TRIED if plan.cost.spoilt < LOST else TRIED_LOST
-    allowed = (0, np.inf) if plan.cost.spoilt else (0, 0)
-
-    def made(wants, some=None):
-        """The Plan of other wants or fires if it will do."""
-        nonlocal tried
-        tried += 1
-        try:
-            other = best(wants, some, allowed) if tried <= most else None
-        except InputError:
-            return None
-        return other if other and other.cost[:2] <= allowed else None
-
-    out = []
-    for change in _changes(plan, made, fires):
+    own = [plan.steps[:2]] if given else _near(plan, fires)
+    out, made = [], Trials(plan, best, own)
+    for change in _changes(plan, made, fires if given else None):
         if change:
             words, other = change
             out.append(f"{words}, and {_comes_to(other)}.")
-        if len(out) == MOST or tried >= most:
+        if len(out) == MOST or not made.left:
             break
     if not plan.cost.spoilt:
         return out
     second = _between(plan)
     if second:
         load, fire = second
+        does = "do it" if fire.saves == fire.of else f"save {fire.saved}"
         out.append(f"A top-up fire of {fire.wood_kg:g} kg before the {load}, with food out for "
-                   f"{fire.minutes:.0f} minutes, would do it{' too' if out else ''}.")
+                   f"{fire.minutes:.0f} minutes, would {does}{' too' if out else ''}.")
     return out or ["No one change of fire or count that was tried makes every load good: " + (
         "make less of it, bake on two days, or use another oven." if len(plan.wants) == 1 else
-        "leave out two things, bake on two days, or use another oven.")]
+        "leave out more, bake on two days, or use another oven.")]
+
+
+def _near(plan, fires):
+    """Some of the fires about that of a plan."""
+    wood = np.array([fire.wood_kg for fire, _ in fires])
+    return [fires[i] for i in sorted({int(np.abs(wood - share * plan.wood_kg).argmin())
+                                      for share in NEAR})]
 
 
 def _comes_to(other):
@@ -107,32 +129,26 @@ def _later(plan, made, i):
 
 
 def _fewer(plan, made, i):
-    """(words, Plan) of the most of a want that can be made, in whole batches, or None; bisected."""
-    want = plan.wants[i]
-    sizes = [batch.count for batch in plan.batches if batch.want == i]
-    counts = np.cumsum(sizes)[:-1].tolist() or [want.count // 2]
-    few, many, found = -1, len(counts), None
-    while many - few > 1:
-        k = (few + many) // 2
-        other = made(_with(plan, i, count=counts[k])) if counts[k] else None
-        few, many = (k, many) if other else (few, k)
-        found = (f"Make {counts[k]} of {want.load.name}, not {want.count}", other) if other else (
-            found)
+    """(words, Plan) of the most of a want that can be made, as found in COUNTS trials, or None."""
+    want, found = plan.wants[i], None
+    few, many, last = 0, want.count, max(made.left - COUNTS, 0)
+    while many - few > 1 and made.left > last:
+        count = (few + many) // 2
+        other = made(_with(plan, i, count=count))
+        few, many = (count, many) if other else (few, count)
+        found = (f"Make {count} of {want.load.name}, not {want.count}", other) if other else found
     return found
 
 
 def _between(plan):
     """(load, TopUp) of a fire before the first load that finds the oven too cold, or None; it does
     not help what is spoilt before."""
-    order, cold = plan.order, too_cold(plan.order)
-    k = int(np.argmax(cold))
-    if not cold.any() or k == 0 or order["spoilt"].iloc[:k].any():
+    found = before_cold(Task(plan.oven, plan.batches, plan.outdoor_c, PLANNED), plan.order,
+                        range(len(plan.order)), plan.run, 0.0, plan.order["set_h"].iloc[0],
+                        plan.steps[0].moisture_pct)
+    if not found or found[0] == 0 or plan.order["spoilt"].iloc[:found[0]].any():
         return None
-    begin_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
-    task = Task(plan.oven, plan.batches, plan.outdoor_c, PLANNED)
-    more = top_up(task, range(k, len(order)), plan.run.state(begin_h),
-                  60 * (begin_h - order["set_h"].iloc[0]), plan.steps[0].moisture_pct)
-    return more and (order["load"].iloc[k], more)
+    return plan.order["load"].iloc[found[0]], found[1]
 
 
 def _with(plan, i, **fields):
@@ -152,6 +168,6 @@ def _quarter_after(plan, i):
 def _fire_words(plan, other):
     was, now = plan.steps[0], other.steps[0]
     minutes = round((now.seconds - was.seconds) / 60)
-    more = "more" if minutes > 0 else "less"
+    more = f" ({abs(minutes)} minutes {'more' if minutes > 0 else 'less'} fire)" if minutes else ""
     return (f"Burn {now.wood_kg:g} kg of wood over {now.seconds / 3600:g} h, not {was.wood_kg:g} "
-            f"kg over {was.seconds / 3600:g} h ({abs(minutes)} minutes {more} fire)")
+            f"kg over {was.seconds / 3600:g} h{more}")

@@ -65,8 +65,8 @@ class Rule:
     inside_k : how far inside its bands a batch goes in, the first of these first; below 0 that
         far outside [K]
     thorough : whether a load that found too little heat is tried later as well
-    hurries : "due" if a batch may go in sooner, HURRY_K outside its bands, as long as it or
-        another that is still to come must be out by a time; "all" if every batch may; "none"
+    hurries_k : so far outside its bands a batch is tried sooner as well, as long as it or another
+        that is still to come must be out by a time; always : whether any batch is [K]
     free_k : outside by more it is a compromise [K]
     easy_k, outside_min, patient_min : a load outside by more than `easy_k`, and not spoilt, counts
         as so many minutes of waiting, and PATIENCE_MIN for each degree more, so many at most
@@ -76,7 +76,8 @@ class Rule:
     gaps: tuple = GAPS_MM
     inside_k: tuple = (INSIDE_K, 0.0)
     thorough: bool = True
-    hurries: str = "due"
+    hurries_k: tuple = HURRIES_K
+    always: bool = False
     free_k: float = EASY_K
     easy_k: float = 0.0
     outside_min: float = OUTSIDE_MIN
@@ -85,17 +86,17 @@ class Rule:
 
     def may_hurry(self, left):
         """Whether the next of the Batches that are left may go in sooner, outside its bands."""
-        return self.hurries == "all" or self.hurries == "due" and hurried(left)
+        return self.always or hurried(left)
 
     def near_k(self, left):
         """How far outside its bands the next of the Batches left may be and is not spoilt [K]."""
-        return HURRY_K if self.hurries == "all" or hurried(left) else NEAR_K
+        return HURRY_K if self.may_hurry(left) else NEAR_K
 
 
 FAULTS = ("verdict", "late", "early", "longest", "off")
 PLANNED = Rule()
-CALM = Rule(hurries="none")
-ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), thorough=False, hurries="all",
+CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
+ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), thorough=False, always=True,
                   free_k=NEAR_K, easy_k=EASY_K, outside_min=0, patient_min=PATIENT_MIN,
                   strict=False)
 
@@ -195,9 +196,11 @@ def astray(rule, batch, spoilt, off_k, set_h, out_h):
     return max(1, round((off_k / ASTRAY_K)**2 + (late_min / ASTRAY_MIN)**2))
 
 
-def graced(minutes):
-    """Return how long a batch stays in that is done after some minutes, in whole minutes."""
-    return minutes + max(min(GRACE_MIN, ceil(GRACE_SHORT * minutes)), round(GRACE * minutes))
+def graced(done, dark):
+    """Return how long a batch stays in that is done after some minutes and dark after others, in
+    whole minutes; half way between, if its grace makes it dark."""
+    stay = done + max(min(GRACE_MIN, ceil(GRACE_SHORT * done)), round(GRACE * done))
+    return stay if stay < dark else max(done, (done + dark) // 2)
 
 
 def then(task, node, batch, wait_min, steps, run):

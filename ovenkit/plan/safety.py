@@ -46,17 +46,18 @@ def check_safe(wants):
     no rice, poultry, mince, garlic in oil or foil parcels left for long in a cooling oven; a pot
     goes in boiling; meat is never dried in a falling oven. Local codes decide.
     """
-    for want in wants:
+    for i, want in enumerate(wants):
         load, words = want.load, _words(want.load.name)
         long = load.kind == "pot" or (want.stay or 0) > NIGHT_MIN
         for word, why in NEVER_LONG.items():
             if long and word in words:
                 refuse(f"it is not left for hours in a cooling oven: {why}. Cook it through in "
-                       "the hot oven or on the stove and eat it, or cool it fast", load.name)
+                       "the hot oven or on the stove and eat it, or cool it fast", load.name,
+                       "load", i)
         if load.feels_high_c < DRYING_C and words & {*MEAT, *NEVER_LONG}:
             refuse("meat and fish are never dried in a falling oven: it passes the warm hours "
-                   "in which germs grow", load.name)
+                   "in which germs grow", load.name, "load", i)
         if load.kind == "pot" and load.start_c < HOT_C:
             refuse(f"it would go in at {load.start_c:g} degC and warm slowly in a cooling oven: "
                    "bring it to a hard boil on the stove first, and write so (start_c = 95)",
-                   load.name)
+                   load.name, "start_c", i)

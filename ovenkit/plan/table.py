@@ -2,26 +2,17 @@
 
 import pandas as pd
 
-from ovenkit.plan.correct import (
-    QUICK,
-    as_written,
-    ready,
-    rest_order,
-    saving,
-    to_come,
-    will_do,
-)
 from ovenkit.plan.doughs import load_doughs
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.remarks import six_words
-from ovenkit.plan.rule import ON_THE_DAY, SLACK_H, Task, root
-from ovenkit.plan.search import NARROW, dive
-from ovenkit.plan.tries import gap_of
-from ovenkit.run import State
+from ovenkit.plan.rest import rests
+from ovenkit.plan.rule import SLACK_H
+from ovenkit.plan.tries import COOL, gap_of
 from ovenkit.steps import Bake
 
 OFFS_C = (-60, -30, 0, 30, 60)
 AGAIN_MIN = 10          # more of the same that goes in so soon has no check of its own
+NOW_MIN = 5             # what is to be begun within it is begun now
 
 
 def checks(plan):
@@ -43,93 +34,89 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     """
     rows = []
     for hours, k in checks(plan) if check is None else checks(plan)[check:check + 1]:
-        estimate, planned = Estimate(plan, hours, fitted), plan.order.iloc[k]
-        planned_c = float(plan.run.reading("hearth spot", hours))
-        task = Task(plan.oven, ready(plan, kitchen, hours), plan.outdoor_c, ON_THE_DAY, QUICK,
-                    planned["load"])
-        other = _choices(plan, task, estimate, [(off, planned_c + off) for off in offs_c if off])
-        for off in offs_c:
-            choice = other.get(off)
+        estimate, planned_c = Estimate(plan, hours, fitted), plan.run.reading("hearth spot", hours)
+        off = [c for c in offs_c if c]
+        some = rests(plan, estimate, [estimate.given({"hearth spot": planned_c + c})[1]
+                                      for c in off], kitchen)
+        choices = {c: _choice(plan, estimate, rest, kitchen)
+                   for c, rest in zip(off, some, strict=True) if not rest.stands}
+        for c in offs_c:
+            choice = choices.get(c)
             rows.append({
-                "hours": hours, "load": planned["load"], "planned_c": planned_c,
-                "reading_c": planned_c + off, "off_c": off, **(choice or _as_planned(plan, k)),
-                "words": six_words(choice, planned, plan.batches) if choice else "As planned"})
+                "hours": hours, "load": plan.order["load"].iloc[k], "planned_c": planned_c,
+                "reading_c": planned_c + c, "off_c": c, **(choice or _as_planned(plan, k)),
+                "words": six_words(choice, plan.order.iloc[k], plan.batches) if choice else
+                "As planned"})
     return pd.DataFrame(rows)
 
 
-def _choices(plan, task, estimate, read):
-    """Dict of off -> what to do, of the (off [K], hearth spot [degC]) where the plan will not do;
-    computed together."""
-    left, minutes = to_come(plan, estimate)
-    roots = {}
-    for off, reading_c in read:
-        cells = estimate.given({"hearth spot": reading_c})[1].zones_c
-        state = State(plan.oven, cells, estimate.end_h, plan.outdoor_c)
-        written = as_written(plan, estimate, plan.oven, state, task.rule)
-        if not will_do(plan, *written[1:], task.rule):
-            roots[off] = root(left, state, minutes)
-    best, _ = dive(task, [[now] for now in roots.values()], beam=NARROW)
-    return {off: _choice(plan, task, estimate, now, node, off)
-            for (off, now), node in zip(roots.items(), best, strict=True)}
+def _choice(plan, estimate, rest, kitchen):
+    """What to do next as the rest of a day has it: a top-up fire now if that saves what is next."""
+    fire = rest.top_up[1] if rest.top_up and rest.top_up[0] == 0 else None
+    row, taken, verdicts = rest.order.iloc[0], rest.taken, rest.order["verdict"].tolist()
+    choice = {"top_up_kg": 0.0, "top_up_min": 0, "batch": taken[0],
+              "wait_min": int(row["wait_min"]), "gap_mm": row["gap_mm"],
+              "minutes": int(row["minutes"]), "verdict": row["verdict"], "why": _why(row)}
+    if fire:
+        steps, taken = fire.node.steps, fire.node.order
+        verdicts = [one.verdict for one in fire.node.rows]
+        choice |= {"top_up_kg": fire.wood_kg, "top_up_min": int(fire.minutes), "batch": taken[0],
+                   "wait_min": int(fire.wait_min), "gap_mm": gap_of(steps[0]) if fire.wait_min
+                   else 0, "verdict": verdicts[0], "why": "",
+                   "minutes": int(next(step for step in steps if isinstance(step, Bake)).minutes)}
+    in_h = estimate.end_h + (choice["top_up_min"] + choice["wait_min"]) / 60
+    return choice | {"later": _later(plan, estimate.hours, taken, verdicts, in_h,
+                                     choice["minutes"], kitchen)}
 
 
-def _choice(plan, task, estimate, now, best, off_c):
-    """What to do next: as the best rest of the day has it, or a top-up fire if only that saves it.
-    """
-    def told(node):
-        return rest_order(plan, estimate, plan.oven, now.state, (*node.fire, *node.steps),
-                          node.order, task.rule, either_way=())
-
-    order = told(best)
-    more = best.cost.spoilt and saving(plan, task, now, order, off_c)
-    if more:
-        best, order = more.node, told(more.node)
-    before = None if isinstance(best.steps[0], Bake) else best.steps[0]
-    bake = next(step for step in best.steps if isinstance(step, Bake))
-    load, row = task.batches[best.order[0]].load, best.rows[0]
-    return {"top_up_kg": more.wood_kg if more else 0.0,
-            "top_up_min": int(more.minutes) if more else 0,
-            "batch": best.order[0], "wait_min": 0 if before is None else int(before.minutes),
-            "gap_mm": 0 if before is None else gap_of(before),
-            "minutes": int(bake.minutes), "verdict": row.verdict,
-            "cold": row.verdict in ("pale", "underdone", "cold")
-            or row.feels_in_c < load.feels_low_c,
-            "later": _later(plan, estimate, now.left, best, order)}
+def _why(row):
+    """Why a row of an order is not good, if it is the oven's heat: "Too hot", "Too cool" or ""."""
+    if row["verdict"] in COOL:
+        cold = row["hearth_c"] < row["hearth_low_c"] or row["feels_c"] < row["feels_low_c"]
+        return "Too cool" if cold else ""
+    hot = row["hearth_c"] > row["hearth_high_c"] or row["feels_c"] > row["feels_high_c"]
+    return "Too hot" if hot else ""
 
 
-def _later(plan, estimate, left, best, order):
+def _later(plan, now_h, taken, verdicts, in_h, minutes, kitchen):
     """In a few words what else becomes of the day: what is spoilt at best, and what is late if the
     plan goes on as written after the first load.
 
-    left : indices of the batches to come; best : Node of the best rest; order : its Plan.order
+    taken : indices of the batches to come, in order; verdicts : of each
+    in_h, minutes : when the first goes in, for how long
     """
-    first, out = best.order[0], []
-    name = order["load"].iloc[0]
-    after = [i for i in left if i != first]
-    if first != min(left):
-        dough = load_doughs().get(name)
-        work_h = sum(dough.minutes("warm")) / 60 if dough else 0.0
-        begun = plan.order["set_h"].iloc[first] - work_h <= estimate.hours
-        out += [f"{name} first" + ("" if begun else ": make it now"),
+    first, out, end_h = taken[0], [], in_h + minutes / 60
+    after, begin = sorted(taken[1:]), plan.order["set_h"].iloc[0]
+    if after and first > after[0]:
+        begin_it = _make(plan, first, now_h, in_h, kitchen)
+        out += [f"{plan.order['load'].iloc[first]} first{begin_it}",
                 f"then {plan.order['load'].iloc[after[0]]}"]
-    n = next(i for i, step in enumerate(best.steps) if isinstance(step, Bake))
-    ends = [estimate.end_h + sum(step.seconds for step in (*best.fire, *best.steps[:n + 1])) / 3600]
-    for i in after:
-        ends.append(ends[-1] + plan.order[["wait_min", "minutes"]].iloc[i].sum() / 60)
-    verdicts = dict(zip(best.order, order["verdict"], strict=True))
-    begin = plan.order["set_h"].iloc[0]
-    for i, end_h in zip((first, *after), ends, strict=True):
+    verdict = dict(zip(taken, verdicts, strict=True))
+    for i in (first, *after):
         batch = plan.batches[i]
+        if i != first:
+            end_h += plan.order[["wait_min", "minutes"]].iloc[i].sum() / 60
         late = not batch.overnight and end_h - begin > batch.out_by_h + SLACK_H
-        said = [] if verdicts[i] == "good" or i == first else [verdicts[i]]
+        said = [] if verdict[i] == "good" or i == first else [verdict[i]]
         said += [f"late, {plan.at(end_h)}"] if late else []
         if said:
             out.append(", ".join([f"{batch.load.name} {said[0]}", *said[1:]]))
     return "; ".join(out)
 
 
+def _make(plan, batch, now_h, in_h, kitchen):
+    """When what goes in before its time is to be begun, in words; "" if it is begun already."""
+    row = plan.order.iloc[batch]
+    dough = load_doughs().get(row["load"])
+    work_h = sum(dough.minutes(kitchen)) / 60 if dough else 0.0
+    if row["set_h"] - work_h <= now_h:
+        return ""
+    return (": make it now" if in_h - work_h <= now_h + NOW_MIN / 60 else
+            f": make it at {plan.at(in_h - work_h)}")
+
+
 def _as_planned(plan, k):
     row = plan.order.iloc[k]
     return {"top_up_kg": 0.0, "top_up_min": 0, "batch": k, "wait_min": int(row["wait_min"]),
             "gap_mm": row["gap_mm"], "minutes": int(row["minutes"]), "verdict": row["verdict"],
-            "cold": False, "later": ""}
+            "why": "", "later": ""}

@@ -11,7 +11,6 @@ from ovenkit.plan.margins import band_k
 from ovenkit.plan.rule import (
     EASY_K,
     GRID_MIN,
-    HURRIES_K,
     LATER,
     LONGEST_MIN,
     OPEN,
@@ -21,7 +20,7 @@ from ovenkit.plan.rule import (
     graced,
     then,
 )
-from ovenkit.simulate import done_minutes, run_days
+from ovenkit.simulate import dark_minutes, done_minutes, run_days
 from ovenkit.steps import Bake, Wait
 from ovenkit.units import ZERO_C
 
@@ -71,14 +70,15 @@ def cooling(task, nodes):
     gaps = task.rule.gaps
     soonest = max([0.0, *(_ready_h(task.batches[i], node) for node in nodes for i in node.left)])
     grid = np.arange(0, np.ceil(60 * soonest / GRID_MIN) * GRID_MIN + LONGEST_MIN + 1, GRID_MIN)
-    days = [(node, gap) for node in nodes for gap in gaps]
-    runs = run_days([(task.oven, _idle(float(grid[-1]), gap)) for _, gap in days], task.outdoor_c,
-                    [node.state for node, _ in days], task.finer)
+    days = [(node.state, gap) for node in nodes for gap in gaps]
+    runs = run_days([(state.oven, _idle(float(grid[-1]), gap)) for state, gap in days],
+                    task.outdoor_c, [state for state, _ in days], task.finer)
     zones_k = np.array([[np.interp(grid / 60, run.hours, row)
                          for row in run.of("temp_k")[:, :4].T] for run in runs])
     zones_k = zones_k.reshape(len(nodes), len(gaps), 4, -1).swapaxes(2, 3)
-    return np.stack([zones_k[..., 1] - ZERO_C, feels_shut_c(task.oven, task.outdoor_c, zones_k)],
-                    axis=-1)
+    feels = [feels_shut_c(node.state.oven, task.outdoor_c, zones)
+             for node, zones in zip(nodes, zones_k, strict=True)]
+    return np.stack([zones_k[..., 1] - ZERO_C, feels], axis=-1)
 
 
 def _ready_h(batch, node):
@@ -175,7 +175,7 @@ def _tries(task, node, curves):
                 yield Try(node, i, _chained(*within[k:], edge), 1)
         if not within:
             yield Try(node, i, edge or _nearest(rule.gaps, off), 1)
-        for far_k in HURRIES_K if hurry else ():
+        for far_k in rule.hurries_k if hurry else ():
             far = _moments(rule, off <= far_k)
             if far and far[0][0] < first:
                 first = far[0][0]
@@ -214,6 +214,18 @@ def _stay(batch, node, wait_min):
     return batch.stay or batch.load.max_minutes
 
 
+def as_ordered(task, nodes, pauses):
+    """Return Nodes after the batches that are left, in their order, each baked until done.
+
+    nodes : with the same batches left; pauses : (minutes, gap_mm) before each, as of `pause`
+    """
+    for batch, before in zip(nodes[0].left, pauses, strict=True):
+        baked = _bake(task, [(Try(node, batch, (before,), 0), *before) for node in nodes])
+        nodes = [then(task, node, batch, before[0], *one)
+                 for node, one in zip(nodes, baked, strict=True)]
+    return nodes
+
+
 def _bake(task, asked):
     """(steps, Run) of each of some (Try, wait, gap): waited, baked until done or morning."""
     starts = [attempt.node.state for attempt, *_ in asked]
@@ -221,13 +233,16 @@ def _bake(task, asked):
     wanted = [task.batches[attempt.batch] for attempt, *_ in asked]
     bakes = [Bake(y.load, y.count, minutes=_stay(y, attempt.node, wait))
              for y, (attempt, wait, _) in zip(wanted, asked, strict=True)]
+
+    def run(steps, some):
+        return run_days([(starts[k].oven, steps[k]) for k in some], task.outdoor_c,
+                        [starts[k] for k in some], task.finer)
+
     untimed = [k for k, y in enumerate(wanted) if y.stay is None]
-    runs = run_days([(task.oven, before[k] + (bakes[k],)) for k in untimed], task.outdoor_c,
-                    [starts[k] for k in untimed], task.finer)
-    for k, run in zip(untimed, runs, strict=True):
-        minutes = done_minutes(run, len(before[k]), bakes[k])
-        bakes[k] = Bake(bakes[k].load, bakes[k].count,
-                        minutes=min(graced(minutes), bakes[k].load.max_minutes))
+    for k, one in zip(untimed, run([b + (bake,) for b, bake in zip(before, bakes, strict=True)],
+                                   untimed), strict=True):
+        of = one, len(before[k]), bakes[k]
+        minutes = min(graced(done_minutes(*of), dark_minutes(*of)), bakes[k].load.max_minutes)
+        bakes[k] = Bake(bakes[k].load, bakes[k].count, minutes=minutes)
     steps = [b + (bake,) for b, bake in zip(before, bakes, strict=True)]
-    return zip(steps, run_days([(task.oven, s) for s in steps], task.outdoor_c, starts,
-                               task.finer), strict=True)
+    return list(zip(steps, run(steps, range(len(steps))), strict=True))

@@ -16,18 +16,23 @@ from ovenkit.files import (
     refuse,
 )
 from ovenkit.keeping import read_fit
-from ovenkit.oven import Oven, oven_from_table, read_oven
+from ovenkit.oven import Oven, four_questions, oven_from_table, read_oven
 from ovenkit.plan.doughs import KITCHENS
 from ovenkit.plan.planning import MOST_SPARE_KG, plan_day
 from ovenkit.plan.wants import Want
-from ovenkit.steps import LIMITS, STEP_KEYS, Fire
+from ovenkit.simulate import run_day
+from ovenkit.steps import LIMITS, STEP_KEYS, Day, Fire
 from ovenkit.traits import SPREADS
 
-KEYS = ("name", "note", "oven", "outdoor_c", "first_load", "start_c", "moisture_pct", "kitchen",
-        "spare_kg", "fire", "count", "want")
+NUMBERS = {key: LIMITS[key] for key in ("outdoor_c", "start_c", "moisture_pct")} | {
+    "spare_kg": ("spare_kg", 0, MOST_SPARE_KG, "kg")}
+TEXTS = ("name", "note", "first_load", "kitchen")
+TABLES = {"fire": "hours and wood_kg", "count": 'a line for each load, such as "hearth loaf" = 6'}
+KEYS = (*TEXTS, *NUMBERS, *TABLES, "oven", "want")
 FIRE_KEYS = tuple(key for key in STEP_KEYS["fire"] if key != "rake_out")
 WANT_KEYS = ("load", "count", "people", "portion_g", "minutes", "ready_at", "out_by", "start_c",
              "overnight", "note")
+USUAL_WALL_MM = 90      # of brick laid on its side, in a small oven (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -39,7 +44,7 @@ class WantFile:
     moisture_pct : of the wood, wet basis [%]; kitchen : "warm" or "cool"
     spare_kg : wood in hand, over the fire that is chosen [kg]
     fitted : covariance of what is not known of the oven: of its fit, of a tape's measure, or None
-    path : Path of the file
+    path : Path of the file; counted : how many of the wants, the first, are lines of [count]
     """
     name: str
     oven: Oven
@@ -53,6 +58,7 @@ class WantFile:
     spare_kg: float = 0.0
     fitted: object = None
     path: Path | None = None
+    counted: int = 0
 
     def plan(self):
         """Return the Plan; InputError for wants that cannot be met at all, or not safely."""
@@ -60,77 +66,125 @@ class WantFile:
             return plan_day(self.oven, self.wants, self.first_load, self.fire, self.outdoor_c,
                             self.start_c, self.moisture_pct, spare_kg=self.spare_kg)
         except InputError as error:
-            refuse(str(error), self._where(str(error).split(":")[0]))
+            refuse(str(error), self._place(error))
 
-    def _where(self, name):
-        """The line of this file on which a load is wanted, else the file."""
+    def _place(self, error):
+        """The line of this file that an error of its plan is about; of none in particular, when the
+        first load goes in."""
+        names = [want.load.name for want in self.wants]
+        i = names.index(error.where) if error.want is None and error.where in names else error.want
         if self.path is None:
             return ""
-        names = [want.load.name for want in self.wants]
-        if name not in names:
-            return self.path.name
-        row = names.index(name) - len(read_toml(self.path).get("count", {}))
-        return line_of(self.path, name, "count") if row < 0 else (
-            line_of(self.path, "load", "want", row))
+        if i is None:
+            return line_of(self.path, error.what or "first_load")
+        if i < self.counted:
+            return line_of(self.path, names[i], "count")
+        return line_of(self.path, error.what or "load", "want", i - self.counted)
+
+
+class Mistakes(list):
+    """The sentences of InputErrors, gathered."""
+
+    def tried(self, function, *arguments):
+        """Return what a function does; None where it refuses, and keep its sentence."""
+        try:
+            return function(*arguments)
+        except InputError as error:
+            self.append(str(error))
 
 
 def read_wants(path):
     """Return the WantFile of a TOML file.
 
     path : Path or name, such as "data/days/x.toml" or the bare name of one of the kit's days
-    Raises InputError naming file, line and key; for its form see data/README.md.
+    Raises InputError naming file, line and key, a line for each mistake; for its form see
+    data/README.md.
     """
     path = find(path, "days")
-    table = read_toml(path)
+    table, found = read_toml(path), Mistakes()
     if "step" in table and not {"want", "count"} & set(table):
         refuse(f"this day says what is done, not what is wanted: print it with python -m ovenkit "
                f"{path.name}, or write [[want]] tables", line_of(path, "step"))
-    for key, value in table.items():
-        where = line_of(path, key)
-        choose(key, KEYS, "key of a want file", where)
-        if key == "moisture_pct" and isinstance(value, float) and 0 < value < 1:
-            refuse(f"moisture_pct is {value:g} %, drier than any wood: write {100 * value:g} for "
-                   f"{100 * value:g} %", where)
-        if key in LIMITS and key != "count":
-            number(value, *LIMITS[key], where)
-        elif key == "spare_kg":
-            number(value, key, 0, MOST_SPARE_KG, "kg", where)
-        elif key in ("name", "note", "first_load", "kitchen") and not isinstance(value, str):
-            refuse(f"{key} is {value!r}: give text in quotes" + (
-                ', such as "10:30"' if key == "first_load" else ""), where)
+    good = {key: value for key, value in table.items()
+            if found.tried(_checked, key, value, path) is not None}
+    if not found:
+        found.tried(_check_whole, good, path)
+    counts, rows = good.get("count", {}), good.get("want", [])
+    outdoor_c, moisture_pct = good.get("outdoor_c", 12), good.get("moisture_pct", 18)
+    oven = found.tried(_oven, good["oven"], path) if "oven" in good else None
+    fire = found.tried(_fire, good["fire"], moisture_pct, path) if "fire" in good else None
+    if oven and fire:
+        found.tried(_check_air, oven, fire, outdoor_c, path)
+    found.tried(_check_strays, counts, path)
+    wants = [*(found.tried(_counted, name, counts[name], path) for name in counts
+               if name not in KEYS),
+             *(found.tried(_want, row, i, path) for i, row in enumerate(rows))]
+    if found:
+        refuse("\n".join(found))
+    return WantFile(good.get("name", path.stem), oven, tuple(wants),
+                    good.get("first_load", "10:30"), fire, float(outdoor_c), good.get("start_c"),
+                    float(moisture_pct), good.get("kitchen", "warm"),
+                    float(good.get("spare_kg", 0)), _unknown(good["oven"], path), path,
+                    len(counts))
+
+
+def _checked(key, value, path):
+    """Return the value of a key at the top of the file at `path`; InputError."""
+    where = line_of(path, key)
+    choose(key, KEYS, "key of a want file", where)
+    if key in NUMBERS:
+        number(value, *NUMBERS[key], where)
+    if key == "moisture_pct" and 0 < value < 1:
+        refuse(f"moisture_pct is {value:g} %, drier than any wood: write {100 * value:g} for "
+               f"{100 * value:g} %", where)
+    if key in TEXTS and not isinstance(value, str):
+        refuse(f"{key} is {value!r}: give text in quotes" + (
+            ', such as "10:30"' if key == "first_load" else ""), where)
+    if key in TABLES and not isinstance(value, dict):
+        refuse(f"{key} is {value!r}: write a table [{key}] with {TABLES[key]}", where)
+    if key == "want" and not (isinstance(value, list) and all(
+            isinstance(row, dict) for row in value)):
+        refuse("the wants are not tables: begin each one with [[want]]", where)
+    if key == "first_load":
+        clock_hours(value, key, where)
+    if key == "kitchen":
+        choose(value, KITCHENS, key, where)
+    return value
+
+
+def _check_whole(table, path):
+    """Raise InputError for a file without what it must have, or with what does not go together."""
     if "spare_kg" in table and "fire" in table:
         refuse("spare_kg is over the fire that is chosen, and [fire] gives one: leave one of the "
                "two out", line_of(path, "spare_kg"))
-    for key, missing in (("oven", "oven" not in table),
-                         ("want", not {"want", "count"} & set(table))):
-        if missing:
-            refuse(f"the file has no {key}: add it", path.name)
-    clock_hours(table.get("first_load", "10:30"), "first_load", line_of(path, "first_load"))
-    choose(table.get("kitchen", "warm"), KITCHENS, "kitchen", line_of(path, "kitchen"))
-    counts, rows = table.get("count", {}), table.get("want", [])
-    if not isinstance(counts, dict):
-        refuse(f"count is {counts!r}: write a table [count] with a line for each load, such as "
-               '"hearth loaf" = 6', line_of(path, "count"))
-    if not counts and not rows:
+    if "oven" not in table:
+        refuse("the file has no oven: add it", path.name)
+    if not {"want", "count"} & set(table):
+        refuse("the file has no want: add it", path.name)
+    if not table.get("count") and not table.get("want"):
         refuse('nothing is wanted: below [count] goes a line such as "hearth loaf" = 6',
-               line_of(path, "", "count" if "count" in table else ""))
-    if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
-        refuse("the wants are not tables: begin each one with [[want]]", line_of(path, "want"))
+               line_of(path, "", "count"))
+
+
+def _oven(given, path):
+    """The Oven that a file names, or describes."""
     try:
-        oven = (oven_from_table({"name": "your oven"} | table["oven"], path, "oven")
-                if isinstance(table["oven"], dict)
-                else read_oven(find(table["oven"], "ovens", path.parent)))
+        return (oven_from_table({"name": "your oven"} | given, path, "oven")
+                if isinstance(given, dict) else read_oven(find(given, "ovens", path.parent)))
     except InputError as error:
-        if ".toml" in str(error).split(":")[0]:
-            raise
-        refuse(str(error), line_of(path, "oven"))
-    return WantFile(table.get("name", path.stem), oven,
-                    (*(_counted(name, counts[name], path) for name in counts),
-                     *(_want(row, path, i) for i, row in enumerate(rows))),
-                    table.get("first_load", "10:30"), _fire(table, path),
-                    float(table.get("outdoor_c", 12)), table.get("start_c"),
-                    float(table.get("moisture_pct", 18)), table.get("kitchen", "warm"),
-                    float(table.get("spare_kg", 0)), _unknown(table["oven"], path), path)
+        refuse(error.sentence + _usual_mass(given), error.where or line_of(path, "oven"))
+
+
+def _usual_mass(oven):
+    """What an oven described by its size alone mostly weighs, in words; else ""."""
+    if not isinstance(oven, dict) or {"masonry_kg", "dome", "hearth"} & set(oven):
+        return ""
+    try:
+        usual_kg = four_questions(oven.get("inside_cm"), USUAL_WALL_MM)[0].masonry_kg
+    except InputError:
+        return ""
+    return (f"; for {oven['inside_cm']:g} cm write masonry_kg = {round(usual_kg, -1):.0f}, a guess "
+            f"for walls of {USUAL_WALL_MM} mm: lesson 00 tells better")
 
 
 def _unknown(oven, path):
@@ -142,19 +196,24 @@ def _unknown(oven, path):
     return read_fit(file).covariance if "fit" in read_toml(file) else None
 
 
+def _check_strays(counts, path):
+    """Raise InputError for keys of the file that stand below [count]."""
+    strays = [name for name in counts if name in KEYS]
+    if strays:
+        refuse(f"what stands below [count] is counted: move {', '.join(strays)} above [count]",
+               line_of(path, strays[0], "count"))
+
+
 def _counted(name, count, path):
     """The Want of a line of [count]."""
-    if name in KEYS:
-        refuse(f"{name} stands below [count], and what is below it is counted: move it above "
-               "[count]", line_of(path, name, "count"))
     try:
         return Want(name, count)
     except InputError as error:
-        text = str(error)
-        refuse(text if text.startswith(name) else f"{name}: {text}", line_of(path, name, "count"))
+        refuse(error.sentence, f"{line_of(path, name, 'count')}: {name}")
 
 
-def _want(row, path, i):
+def _want(row, i, path):
+    """The Want of a [[want]]; row : its dict; i : which it is, from 0; path : Path of the file."""
     def at(key):
         return f"{line_of(path, key, 'want', i)}, want {i + 1}"
 
@@ -167,23 +226,25 @@ def _want(row, path, i):
     try:
         return Want(**{key: value for key, value in row.items() if key != "note"})
     except InputError as error:
-        refuse(str(error), at("load"))
+        refuse(str(error), at(error.what if error.what in row else "load"))
 
 
-def _fire(table, path):
-    row = table.get("fire")
-    if row is None:
-        return None
-    where = line_of(path, "", "fire")
-    if not isinstance(row, dict):
-        refuse(f"fire is {row!r}: write a table [fire] with hours and wood_kg",
-               line_of(path, "fire"))
+def _fire(row, moisture_pct, path):
+    """The Fire of [fire]; row : its dict; moisture_pct : of the wood, where it says none [%];
+    path : Path of the file."""
     for key, value in row.items():
         choose(key, FIRE_KEYS, "key of a fire", line_of(path, key, "fire"))
         number(value, *LIMITS[key], line_of(path, key, "fire"))
+    where = line_of(path, "", "fire")
     if "wood_kg" not in row:
         refuse("the fire has no wood_kg: add it, or leave [fire] out to have one chosen", where)
     try:
-        return Fire(**{"moisture_pct": table.get("moisture_pct", 18)} | row)
+        return Fire(**{"moisture_pct": moisture_pct} | row)
     except InputError as error:
         refuse(str(error), where)
+
+
+def _check_air(oven, fire, outdoor_c, path):
+    """Raise InputError for more wood than the mouth of an oven gives air for: burn it."""
+    where = f"{line_of(path, 'wood_kg', 'fire')}, wood_kg"
+    run_day(Day(oven, (fire,), outdoor_c, lines=(where,)))

@@ -6,10 +6,9 @@ zone, so that they are the same clock wherever the file is opened.
 
 import datetime
 import hashlib
-import math
 
-from ovenkit.files import clock_hours, date_of
-from ovenkit.plan.agenda import agenda
+from ovenkit.files import date_of
+from ovenkit.plan.agenda import agenda, minute_of
 from ovenkit.sheets.paper import free_path
 from ovenkit.units import METRIC
 
@@ -24,12 +23,11 @@ def calendar_text(plan, date, kitchen="warm", scale=METRIC):
     kitchen, scale : as of `agenda`
     """
     midnight = datetime.datetime.combine(date_of(date, "the date"), datetime.time())
-    first = clock_hours(plan.first_load) - float(plan.order["set_h"].iloc[0])
-    lit = midnight + datetime.timedelta(days=math.floor(first / 24 + 1e-9),
-                                        hours=clock_hours(plan.light_at))
+    lit_on = midnight - datetime.timedelta(
+        days=minute_of(plan, float(plan.order["set_h"].iloc[0])) // 1440)
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//ovenkit//day on one fire//EN"]
     for row in agenda(plan, kitchen, scale).itertuples():
-        begin = lit + datetime.timedelta(minutes=round(60 * row.hours))
+        begin = lit_on + datetime.timedelta(minutes=minute_of(plan, row.hours))
         end = begin + datetime.timedelta(minutes=MINUTES.get(row.kind, 5))
         name = hashlib.sha256(f"{begin}{row.what}{row.note}".encode()).hexdigest()[:24]
         lines += ["BEGIN:VEVENT", f"UID:{name}@ovenkit", f"DTSTAMP:{midnight:%Y%m%dT%H%M%SZ}",

@@ -5,22 +5,19 @@ does not fit goes on the next page.
 """
 
 import warnings
-from functools import lru_cache
 from pathlib import Path
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
-from matplotlib.font_manager import FontProperties, findfont
 from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
-from PIL import ImageFont
 
 from ovenkit.files import refuse
+from ovenkit.sheets.lettering import PT_MM, width_mm, wrapped
 
 SIZES_MM = {"A4": (210.0, 297.0), "A5": (148.0, 210.0), "A4 landscape": (297.0, 210.0)}
 MARGIN_MM = 12.0
-PT_MM = 25.4 / 72.0
 LEADING = 1.22          # from one line of type to the next, in its size
 INK = "black"
 
@@ -36,35 +33,6 @@ def free_path(path, overwrite=False):
         refuse(f"{str(path)!r} is there already and is not overwritten: ask for it (--overwrite, "
                f"overwrite=True), or take another name or folder, such as {other.name!r}")
     return path
-
-
-@lru_cache
-def _font(bold):
-    """The type that matplotlib sets, at 100 points."""
-    return ImageFont.truetype(findfont(FontProperties(weight="bold" if bold else "normal")), 100)
-
-
-def width_mm(text, size_pt, bold=False):
-    """Return how wide a text is set [mm]."""
-    return _font(bool(bold)).getlength(text) * size_pt / 100 * PT_MM
-
-
-def wrapped(text, size_pt, wide_mm, bold=False):
-    """Return the lines of a text that is no wider than `wide_mm`; long words are cut."""
-    lines, line = [], ""
-    for word in text.split():
-        while width_mm(word, size_pt, bold) > wide_mm and len(word) > 1:
-            n = next(i for i in range(len(word) - 1, 0, -1)
-                     if width_mm(word[:i], size_pt, bold) <= wide_mm or i == 1)
-            lines += [line] if line else []
-            lines.append(word[:n])
-            line, word = "", word[n:]
-        longer = f"{line} {word}".strip()
-        if width_mm(longer, size_pt, bold) > wide_mm and line:
-            lines.append(line)
-            longer = word
-        line = longer
-    return [*lines, line] if line or not lines else lines
 
 
 class Paper:
@@ -119,8 +87,9 @@ class Paper:
         self.y += 2.5
 
     def paragraph(self, text, size_pt=14, bold=False, after_mm=2.0):
-        """A text, wrapped."""
+        """A text, wrapped, on one page if it is no longer than one."""
         step = size_pt * PT_MM * LEADING
+        self.room(min(self.high_mm(text, size_pt, bold, 0.0), self.bottom - MARGIN_MM))
         for line in wrapped(text, size_pt, self.right - self.left, bold):
             self.room(step)
             self.text(self.left, self.y, line, size_pt, bold)
@@ -128,37 +97,42 @@ class Paper:
         self.y += after_mm
 
     def table(self, rows, widths_mm, size_pt=14, head=True, sizes_pt=None, bold=(), pad_mm=1.5,
-              bold_rows=()):
+              bold_rows=(), together=1):
         """Rows of texts in columns; a row is never split, and the head is set again on a new page.
 
+        rows : of texts, one for each column; a row of one text goes across all
         widths_mm : of the columns; sizes_pt : of each column, or None; bold, bold_rows : columns
-        and rows set bold; a text of "[]" is an empty box for a pencil
+        and rows set bold, of a row only what stands before a line's end in a text
+        together : so many rows, after the head, are kept on a page
+        a text of "[]" is an empty box for a pencil
         """
         sizes = sizes_pt or [size_pt] * len(widths_mm)
-        for n, row in enumerate(rows):
-            top, strong = head and n == 0, n in bold_rows
-            lines = [["[]"] if text == "[]" else
-                     wrapped(str(text), size, wide - 2, top or strong or i in bold)
-                     for i, (text, size, wide) in enumerate(zip(row, sizes, widths_mm,
-                                                                strict=True))]
-            high = max(len(cell) * size * PT_MM * LEADING
-                       for cell, size in zip(lines, sizes, strict=True)) + 2 * pad_mm
-            pages = len(self.figures)
-            self.room(high)
+        cut = [[(_lines(text, size, wide - 2, head and n == 0 or i in bold, n in bold_rows), size,
+                 wide) for i, (text, size, wide) in enumerate(zip(row, sizes, (
+                     widths_mm if len(row) > 1 else [sum(widths_mm)]), strict=len(row) > 1))]
+               for n, row in enumerate(rows)]
+        highs = [2 * pad_mm + max(len(cell) * size * PT_MM * LEADING for cell, size, _ in row)
+                 for row in cut]
+        for n, (row, high) in enumerate(zip(cut, highs, strict=True)):
+            top, pages = head and n == 0, len(self.figures)
+            if (n - head) % together == 0 or top:
+                self.room(sum(highs[n:n + together + top]))
             if head and not top and len(self.figures) > pages:
                 self.table(rows[:1], widths_mm, size_pt, True, sizes_pt, bold, pad_mm)
+                self.y -= 3.0
             x = self.left
-            for i, (cell, size, wide) in enumerate(zip(lines, sizes, widths_mm, strict=True)):
-                if cell == ["[]"]:
+            for cell, size, wide in row:
+                if cell[0][0] == "[]":
                     side = min(high - 2, wide - 2)
                     self.box(x + 1, self.y + (high - side) / 2, side, side)
                 else:
-                    for k, line in enumerate(cell):
+                    for k, (line, strong) in enumerate(cell):
                         self.text(x + 1, self.y + pad_mm + k * size * PT_MM * LEADING, line, size,
-                                  top or strong or i in bold)
+                                  strong)
                 x += wide
             self.y += high
-            self.line(self.left, self.y, x, self.y, 1.4 if top else 0.5)
+            last = together > 1 and (n + 1 - head) % together == 0
+            self.line(self.left, self.y, x, self.y, 1.4 if top or last else 0.5)
         self.y += 3.0
 
     def text(self, x, y, text, size_pt=14, bold=False, colour=INK):
@@ -219,3 +193,9 @@ class Paper:
         out = io.BytesIO()
         self.figures[page].savefig(out, format="png", dpi=dpi)
         return out.getvalue()
+
+
+def _lines(text, size_pt, wide_mm, bold, bold_row):
+    """[(line, whether it is bold)] of a text in a table; in a bold row its first paragraph is."""
+    return [(line, bold or bold_row and k == 0) for k, part in enumerate(str(text).split("\n"))
+            for line in wrapped(part, size_pt, wide_mm, bold or bold_row and k == 0)]
