@@ -205,16 +205,16 @@ def done_minutes(run, step, bake):
 
 
 def dark_minutes(run, step, bake):
-    """Whole minutes for which the first load of the last step may be in and is not yet dark; its
-    longest if it never is."""
+    """Whole minutes for which the first load of the last step may be in and is not yet dark; inf
+    if it never is."""
     load, (start, end) = bake.load, _span(run, step)
     if not load.crust:
-        return bake.minutes
+        return np.inf
     browned = _browned(run, start, end)
     hours = [_reached(run.hours[start:end + 1], *mark) for mark in (
         (browned[:, 0], load.top_dark), (browned[:, 1], load.bottom_dark))]
     hours = [hour for hour in hours if hour is not None]
-    return float(np.floor(_minutes_in(run, step, bake, min(hours)))) if hours else bake.minutes
+    return float(np.floor(_minutes_in(run, step, bake, min(hours)))) if hours else np.inf
 
 
 def _span(run, step):

@@ -63,7 +63,7 @@ def test_a_correction_moves_the_state_towards_the_truth(plan):
     (lambda p: correct(p, p.first_load, {"hearth spott": 250}), "did you mean 'hearth spot'"),
     (lambda p: correct(p, p.first_load, {"hearth spot": float("nan")}), "hearth spot is nan"),
     (lambda p: correct(p, p.at(p.run.hours[-1] - 0.1), {"hearth spot": 180}), "the last load"),
-    (lambda p: correct(p, p.at(p.run.hours[-1] + 1), {"hearth spot": 180}), "nothing of this day"),
+    (lambda p: correct(p, p.at(p.run.hours[-1] + 1), {"hearth spot": 180}), "nothing of this plan"),
 ])
 def test_bad_corrections_are_refused(plan, call, message):
     with pytest.raises(InputError, match=message):

@@ -127,8 +127,8 @@ class TestPlanner:
         assert p.key_numbers(lean)["good"] == 3
         helps = [line.text for line in p.reasons(lean) if line.head == "What would help"]
         assert len(helps) == 4
-        for text, words in zip(helps, ("Burn 11 kg of wood", "Leave out the enriched bun",
-                                       "Leave out the hearth loaf", "A top-up fire of 2 kg"),
+        for text, words in zip(helps, ("Burn 11 kg of wood", "Make 4 of enriched bun, not 12",
+                                       "Leave out the enriched bun", "A top-up fire of 2 kg"),
                                strict=True):
             assert text.startswith(words)
         assert "food out for 80 minutes" in helps[-1]
@@ -148,7 +148,7 @@ class TestSurprise:
     def test_thirty_under_spoils_the_day_by_the_clock_and_not_planned_again(self):
         low = c.key_numbers(mended())
         assert (low["left"], low["good"], low["blind_good"]) == (3, 3, 0)
-        assert low["off_c"] == pytest.approx(-18, abs=0.5)
+        assert low["off_c"] == pytest.approx(-20, abs=0.5)
         assert mended().new.written["verdict"].tolist() == ["pale"] * 3
         assert mended().new.order["load"].iloc[0] == "tray of roots"
         assert mended().plan.at(mended().check_h) == "11:59"
@@ -167,13 +167,12 @@ class TestSurprise:
         assert none.paper == "As planned"
 
     def test_two_places_read_are_believed_more_than_one(self):
-        """Between a plan and a reading by their variances: 11 and 8 degrees (Kalman 1960)."""
+        """Between a plan and a reading by their variances: 13 and 8 degrees (Kalman 1960)."""
         both = mended(read="hearth, dome")
         assert c.key_numbers(both)["off_c"] < c.key_numbers(mended())["off_c"] - 2
         estimate = Estimate(mended().plan, mended().check_h)
-        spread = np.std([one.reading("hearth spot", estimate.hours) for one in estimate.runs],
-                        ddof=1)
-        assert spread == pytest.approx(10.5, abs=1.5) and NOISE["hearth spot"] == 8
+        assert np.linalg.norm(estimate.shown("hearth spot")) == pytest.approx(12.6, abs=0.5)
+        assert NOISE["hearth spot"] == 8
 
     @pytest.mark.slow
     def test_without_the_kilo_in_hand_the_roots_go_in_hours_late(self):
@@ -188,8 +187,8 @@ class TestSurprise:
     def test_the_paper_says_six_words_at_most(self):
         for off in (-60, -30, 30, 60):
             assert 1 <= len(mended(off_c=off).paper.split()) <= 6
-        assert mended().paper == "Shut 10 min, bake 51"
-        assert c.lines(mended())[-1].text == "Shut 10 min, bake 51."
+        assert mended().paper == "Shut 10 min, bake 54"
+        assert c.lines(mended())[-1].text == "Shut 10 min, bake 54."
 
     def test_the_picture_goes_on_from_the_plan(self):
         picture = c.picture(c.Surprise(), mended())
@@ -244,13 +243,13 @@ class TestProse:
         result = c.run(noon.settings)
         assert result.shown_c == pytest.approx(199, abs=0.5)
         start = result.rest.table["hearth_bake_c"].iloc[0]
-        assert start == pytest.approx(173, abs=0.45)
+        assert start == pytest.approx(171, abs=0.45)
         roots, tins = result.new.order.iloc[0], result.new.order.iloc[1]
         assert (roots["load"], roots["wait_min"], tins["load"], tins["wait_min"], tins["gap_mm"]) == (
-            "tray of roots", 10, "tin loaf", 20, 0)
+            "tray of roots", 10, "tin loaf", 30, 0)
         planned = result.plan.order.set_index("load")["minutes"]
-        assert roots["minutes"] == planned["tray of roots"] + 9
-        assert tins["set_h"] - result.check_h == pytest.approx(1.36, abs=0.05)
+        assert roots["minutes"] == planned["tray of roots"] + 11
+        assert tins["set_h"] - result.check_h == pytest.approx(1.57, abs=0.05)
 
     def test_the_wood_of_twelve_is_the_usual_fire(self):
         fire = usual_fire(ok.domed_oven(80, 320), 11)

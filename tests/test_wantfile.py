@@ -54,7 +54,7 @@ def test_what_has_no_more_to_say_takes_a_line(tmp_path):
 def test_what_the_planner_refuses_is_found_in_the_file(tmp_path):
     cold = read_wants(written(tmp_path, SHORT + '[[want]]\nload = "tin loaf"\ncount = 1\n'
                               '[[want]]\nload = "bean pot"\ncount = 1\nstart_c = 20\n'))
-    with pytest.raises(InputError, match="wants.toml line 9: bean pot.*hard boil"):
+    with pytest.raises(InputError, match="wants.toml line 11: bean pot.*hard boil"):
         cold.plan()
 
 

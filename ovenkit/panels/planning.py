@@ -31,7 +31,7 @@ def key_numbers(day):
 def key_line(day, scale=METRIC):
     """Return the key numbers as one line of text."""
     n = key_numbers(day)
-    off = f", {n['off']} of them just outside its band" if n["off"] else ""
+    off = f", {n['off']} of them outside their bands" if n["off"] else ""
     return (f"{n['good']} of {n['loads']} come out good{off}; {n['waiting_min']} minutes of "
             f"waiting, {scale.say(n['wood_kg'], 'mass', 1)} of wood. Hearth "
             f"{scale.say(n['first_c'], 'temp')} as the first load goes in at "

@@ -57,7 +57,7 @@ class Estimate:
         readings : dict of instrument -> degC, or seconds for "hand count"
         """
         names = list(readings)
-        y = np.column_stack([self._shown(name) for name in names])
+        y = np.column_stack([self.shown(name) for name in names])
         expected = np.array([self.plan.run.reading(name, self.hours) for name in names])
         noise = np.array([NOISE.get(name, COUNT_NOISE * value)
                           for name, value in zip(names, expected, strict=True)])
@@ -71,8 +71,8 @@ class Estimate:
         cells = np.maximum(cells, self.plan.outdoor_c)
         return oven, State(oven, cells, self.end_h, self.plan.outdoor_c), far
 
-    def _shown(self, name):
-        """What each thing changes in what an instrument shows, kept for the next reading."""
+    def shown(self, name):
+        """What one spread of each thing changes in what an instrument shows, [thing]; kept."""
         if name not in self.kept:
             shown = _halves([run.reading(name, self.hours) for run in self.runs])
             self.kept[name] = np.append(shown, self.least if name != "hand count" else 0.0)

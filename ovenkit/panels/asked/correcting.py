@@ -15,10 +15,10 @@ def hearth_c(result):
 GUESSES = (
     Guess("low at noon",
           "Noon: six loaves are just out, and the oven runs low (dashed is the plan). Beside them "
-          "it reads [199 temp]; where they lay, the hearth is down to [173 temp]. No fire, no "
-          "wood: the roots go in when planned, for nine minutes longer, and then the door is shut "
-          "for 20 minutes. What does the hearth read as the tin loaves go in, an hour and twenty "
-          "minutes from now?",
+          "it reads [199 temp]; where they lay, the hearth is down to [171 temp]. No fire, no "
+          "wood: the roots go in when planned, for eleven minutes longer, and then the door is "
+          "shut for 30 minutes. What does the hearth read as the tin loaves go in, an hour and a "
+          "half from now?",
           "It reads {answer}: shut, the skin is warmed again out of the depth, even while the "
           "roots bake. An oven that runs low is kept shut, and given time: no wait longer than it "
           "must be, and every load stays in until it is done, not until the clock says so.",
