@@ -25,7 +25,7 @@ from ovenkit.plan.rule import (
 from ovenkit.plan.search import search
 from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.plan.topup import before_cold
-from ovenkit.plan.wants import as_wants, batches
+from ovenkit.plan.wants import Want, as_wants, batches
 from ovenkit.traits import turned
 
 ROWAN = ok.read_oven("rowan")
@@ -105,6 +105,15 @@ def test_words_of_a_load_that_fails_say_the_right_cause():
             words = six_words(choice | {"batch": k, "wait_min": wait, "verdict": verdict},
                               {"load": "tin loaf"}, long)
             assert len(words.split()) <= 6, words
+    for gap in GAPS_MM:         # of what is planned next, and of what is in overnight, too
+        for verdict in ("good", "pale"):
+            said = choice | {"batch": k, "wait_min": 210, "gap_mm": gap, "verdict": verdict,
+                             "why": ""}
+            words = six_words(said, {"load": "hearth loaf 400 g"}, long)
+            assert len(words.split()) <= 6 and ("look" in words) == (verdict == "pale"), words
+            pot = batches(ROWAN, as_wants([Want("bean pot", 1, overnight=True)]))
+            words = six_words(said | {"batch": 0, "verdict": "good"}, {"load": "bean pot"}, pot)
+            assert len(words.split()) <= 6 and words.endswith("overnight"), words
     more = choice | {"top_up_kg": 3.5, "top_up_min": 95, "wait_min": 5, "verdict": "good"}
     assert six_words(more, {"load": "tin loaf"}, todo) == "Top up 3.5 kg, 100 min"
     wait = choice | {"batch": 1, "wait_min": 25, "gap_mm": "open", "verdict": "good"}

@@ -11,7 +11,7 @@ from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.chances import chances
 from ovenkit.plan.remarks import asides, comes_out, misses
-from ovenkit.plan.rule import GRID_MIN, ON_THE_DAY, PLANNED, Node, Task, root
+from ovenkit.plan.rule import EASY_K, GRID_MIN, ON_THE_DAY, PLANNED, Node, Task, astray, root
 from ovenkit.plan.search import search
 from ovenkit.plan.tries import cooling, expand
 from ovenkit.plan.wants import Want, as_wants, batches
@@ -173,6 +173,46 @@ def test_an_easier_deadline_does_not_make_a_worse_day():
     tight, easy = (ok.plan_day(ROWAN, [*menu, Want("sponge cake", 2, out_by=by)], fire=FIRE)
                    for by in ("15:30", "18:30"))
     assert easy.cost[:2] <= tight.cost[:2]
+
+
+def test_a_compromise_counts_the_square_of_its_degrees_and_of_its_lateness():
+    """Three loads 29 degrees off are worse than four that are 18 off (common practice)."""
+    cake = batches(ROWAN, as_wants([Want("sponge cake", 1, out_by="12:30")]))[0]     # 2 h after
+
+    def points(off_k, out_h=1.0, spoilt=False):
+        return astray(PLANNED, cake, spoilt, off_k, 0.5, out_h)
+    assert points(0) == points(EASY_K) == 0 < points(EASY_K + 0.1) == points(10) == 1
+    assert (points(20), points(29)) == (4, 8) and 3 * points(29) > 4 * points(18)
+    assert points(0, 2.5, True) == 1 and points(0, 4.0, True) == 16     # half an hour, two hours
+
+
+def test_the_nearest_change_is_found_and_not_only_whole_batches():
+    plan = ok.plan_day(ROWAN, [("flatbread", 5), ("enriched bun", 5)], "16:00",
+                       ok.Fire(hours=2, wood_kg=10), 35)
+    assert plan.cost.spoilt and any(text.startswith("Make 4 of flatbread, not 5, and every load")
+                                    for text in plan.helps)
+    four = ok.plan_day(ROWAN, [("flatbread", 4), ("enriched bun", 5)], "16:00",
+                       ok.Fire(hours=2, wood_kg=10), 35)
+    assert four.good
+
+
+def test_in_a_heavy_oven_what_would_help_is_found():
+    heavy = ok.domed_oven(inside_cm=130, masonry_kg=2000, insulation_mm=150)
+    wants = [("hearth loaf 400 g", 6), ("tin loaf", 2)]
+    late = ok.plan_day(heavy, [*wants, Want("stock pot", 1, start_c=95, out_by="15:45")], "13:30",
+                       usual_fire(heavy, 43, 18, 20), 20)
+    assert late.cost.spoilt
+    for words in ("Ask for the stock pot by ", "Leave out the stock pot"):
+        assert any(text.startswith(words) for text in late.helps)
+
+
+def test_wood_in_hand_that_spoils_a_day_says_so():
+    wants = [("hearth loaf", 6), Want("sponge cake", 2, out_by="13:00")]
+    plan, spare = ok.plan_day(ROWAN, wants), ok.plan_day(ROWAN, wants, spare_kg=3)
+    assert plan.good and not spare.good and spare.wood_kg == plan.wood_kg + 3
+    assert any("in hand make the day worse" in text for text in spare.notes)
+    assert not any("in hand make" in text for text in ok.plan_day(
+        ROWAN, {"hearth loaf": 6}, spare_kg=0.5).notes)
 
 
 def test_of_days_that_spoil_a_load_the_one_less_astray_is_planned():

@@ -37,9 +37,10 @@ def comes_out(row):
 
 
 def misses(plan, scale=METRIC):
-    """Yield a sentence on every compromise of a Plan."""
+    """Yield a sentence on every compromise of a Plan; one on all that are good if watched."""
     reasons = plan.order["why"] if scale == METRIC else [
         row.why for row in plan.run.baked_in(scale)]
+    watched = []
     for k, (row, why) in enumerate(zip(plan.order.itertuples(), reasons, strict=True)):
         name = f"{row.count} x {row.load}"
         if (plan.order["load"] == row.load).sum() > 1:
@@ -53,16 +54,19 @@ def misses(plan, scale=METRIC):
         elif row.fault == "longest":
             yield (f"{name} takes {row.minutes} minutes, the longest it may: the oven is too cool "
                    "for so much of it at once.")
-        elif row.margin_k < -PLANNED.free_k:
+        elif row.fault == "off":
             off_k = scale.say(PLANNED.near_k(plan.batches[k:]), "rise")
-            yield (f"{name} goes in {_outside(plan, row, scale)}: " + (
-                f"more than {off_k} off, which nobody can count on." if row.fault == "off" else
-                "off its bands, though by the reckoning it comes out good" + (
-                    "." if plan.batches[k].overnight else ", if it is watched.")))
+            yield (f"{name}: {_outside(plan, row, scale)}, more than {off_k} off, which nobody can "
+                   "count on.")
+        elif row.margin_k < -PLANNED.free_k:
+            watched.append(f"{name} ({_outside(plan, row, scale)})")
         hot = row.hearth_c > row.hearth_high_c or row.feels_c > row.feels_high_c
         if row.spoilt and hot and row.wait_min == LONGEST_MIN:
             yield (f"No wait is longer than {LONGEST_MIN // 60} hours, and the {row.load} wants a "
                    "cooler oven: light earlier, or burn less.")
+    if watched:
+        yield ("Off its bands as it goes in, though by the reckoning it comes out good, if it is "
+               f"watched: {'; '.join(watched)}.")
 
 
 def notes(plan, scale=METRIC):
@@ -169,24 +173,29 @@ def six_words(choice, planned, batches):
     if choice["top_up_kg"]:
         return f"Top up {choice['top_up_kg']:g} kg, {choice['top_up_min'] + wait} min"
     door = FINGERS[choice["gap_mm"]].capitalize()
-    name = batches[choice["batch"]].load.name
-    if choice["verdict"] != "good" and batches[choice["batch"]].overnight:
+    load = batches[choice["batch"]].load.name
+    same, night = load == planned["load"], batches[choice["batch"]].overnight
+    if choice["verdict"] != "good" and night:
         return ("Too hot: wait, keep it boiling" if choice["why"] == "Too hot" else
                 "Too cool: finish on the stove")
-    if choice["verdict"] != "good":
-        expect = f"{choice['why']}: expect" if choice["why"] else "Expect"
-        return (f"{expect} {choice['verdict']}, bake {minutes}" if name == planned["load"] else
-                f"{name.capitalize()}: expect {choice['verdict']}")
-    if name != planned["load"]:
-        words = f"{door} {wait}: {name}" if wait else f"First {name}"
-        if len(words.split()) > 6:
-            words = words.replace(" ", "-", 1)
-        return words if len(words.split()) > 5 else f"{words}, {minutes}"
-    if batches[choice["batch"]].overnight:
-        return f"{door} {wait} min, then in overnight" if wait else "Load at once, in overnight"
-    if wait == 0:
-        return f"Load at once, bake {minutes} min"
-    return f"{door} {wait} min, bake {minutes}"
+    if choice["verdict"] != "good" and not same:
+        return f"{load.capitalize()}: expect {choice['verdict']}"
+    if choice["verdict"] != "good" and choice["why"]:
+        return f"{choice['why']}: expect {choice['verdict']}, bake {minutes}"
+    if not same:
+        first = f"{door} {wait}: {load}" if wait else f"First {load}"
+        return _short(f"{first}, {minutes}", first, f"{door.replace(' ', '-')} {wait}: {load}")
+    if night:
+        return _short(f"{door} {wait} min, then in overnight", f"{door} {wait}, then in overnight",
+                      f"{door} {wait}, then overnight") if wait else "Load at once, in overnight"
+    do = "bake" if choice["verdict"] == "good" else "look after"    # a minute makes it
+    return _short(f"{door} {wait} min, {do} {minutes}", f"{door} {wait}, {do} {minutes}",
+                  f"{door} {wait}, look {minutes}") if wait else f"Load at once, {do} {minutes} min"
+
+
+def _short(*ways):
+    """The first of some ways to say it that has six words at most."""
+    return next(words for words in ways if len(words.split()) <= 6)
 
 
 def _room(row, scale):
@@ -195,11 +204,11 @@ def _room(row, scale):
 
 
 def _outside(plan, row, scale):
+    """What a row of an order finds and what it wants, in the band that it misses most."""
     reads = scale.say(plan.run.reading("hearth spot", row.set_h), "temp", unit=False)
     what, value, low, high = max((
-        (f"with a thermometer at {reads} beside it and the hearth under it at", row.hearth_c,
-         row.hearth_low_c, row.hearth_high_c),
-        ("with the oven feeling like", row.feels_c, row.feels_low_c, row.feels_high_c)),
+        (f"the hearth reads {reads}, under it", row.hearth_c, row.hearth_low_c, row.hearth_high_c),
+        ("feels like", row.feels_c, row.feels_low_c, row.feels_high_c)),
         key=lambda band: max(band[2] - band[1], band[1] - band[3]))
-    return (f"{what} {scale.say(value, 'temp')}, outside {scale.say(low, 'temp', unit=False)} to "
-            f"{scale.say(high, 'temp')}")
+    return (f"{what} {scale.say(value, 'temp', unit=False)}, it wants "
+            f"{scale.say(low, 'temp', unit=False)} to {scale.say(high, 'temp')}")

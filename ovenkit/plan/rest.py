@@ -1,7 +1,8 @@
 """The rest of a day in an oven that is not as planned: what to do now.
 
 If all that is to come is good as written, it stays so. Else it is tried in the planned order and
-after the planned waits, each load until it is done, and that will do if it is no compromise. If it
+after the planned waits, each load until it is done (the next one as soon as it suits it, where the
+plan would cool an oven that is too cool already), and that will do if it is no compromise. If it
 is one, the rest is put in order again by the rule of the day (`rule.ON_THE_DAY`), and the better of
 the two is taken, the planned order where both are as good. What the plan as written would spoil no
 more of stays as written.
@@ -18,7 +19,7 @@ from ovenkit.plan.order import order_table
 from ovenkit.plan.rule import ON_THE_DAY, Task, miss, root
 from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
-from ovenkit.plan.tries import as_ordered, gap_of
+from ovenkit.plan.tries import as_ordered, gap_of, next_one
 from ovenkit.plan.wants import hotter
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -27,6 +28,7 @@ from ovenkit.steps import Wait
 QUICK = 0.5             # steps twice as long while it is tried: readings are no truer than that
 SURE_MIN = 2            # good so much sooner or later: as written will do
 LONGER = 1.25           # and still not given up, if it is browned by eye
+CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled any further
 AS_PLANNED_K = 3.0      # an oven that is off by less is as planned
 
 
@@ -68,10 +70,13 @@ def rests(plan, estimate, states, kitchen="warm"):
 
     written = [told(state, steps, left) for state in states]
     off = [float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0]) for state in states]
-    astray = [n for n, (_, order) in enumerate(written)
-              if not (_as_planned(plan, order, left, off[n]) or _will_do(plan, order, left))]
-    nodes = dict(zip(astray, _again(task, [root(left, states[n], minutes) for n in astray],
-                                    pauses), strict=True))
+    cools = pauses[0][0] > 0 and pauses[0][1] != 0      # the door is not shut until the next load
+    chilled = [cools and k < -CHILLED_K for k in off]
+    astray = [n for n, (_, order) in enumerate(written) if not (
+        _as_planned(plan, order, left, off[n])
+        or _will_do(plan, order, left) and not chilled[n])]
+    nodes = dict(zip(astray, _again(task, [root(left, states[n], minutes) for n in astray], pauses,
+                                    [chilled[n] for n in astray]), strict=True))
     out = []
     for n, (state, (run, order)) in enumerate(zip(states, written, strict=True)):
         best, todo, taken = order, steps, left
@@ -140,11 +145,17 @@ def _will_do(plan, order, left):
                 and (next_["margin_k"] >= 0 or not next_["wait_min"]))
 
 
-def _again(task, roots, pauses):
-    """The best Node after each of some roots: in the planned order if that will do."""
+def _again(task, roots, pauses, chilled):
+    """The best Node after each of some roots: in the planned order if that will do.
+
+    chilled : of each, whether the next load goes in as soon as it suits it, and not as planned
+    """
     if not roots:
         return []
-    ordered = as_ordered(task, roots, pauses)
+    soon = iter(next_one(task, [now for now, cold in zip(roots, chilled, strict=True) if cold]))
+    planned = iter(as_ordered(task, [now for now, cold in zip(roots, chilled, strict=True)
+                                     if not cold], pauses[:1]))
+    ordered = as_ordered(task, [next(soon if cold else planned) for cold in chilled], pauses[1:])
     poor = [n for n, node in enumerate(ordered) if node.cost.astray or _missed(task, node)]
     best, _ = dive(task, [[roots[n]] for n in poor], beam=NARROW) if poor else ([], 0)
     for n, other in zip(poor, best, strict=True):

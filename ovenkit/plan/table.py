@@ -101,7 +101,7 @@ def _later(plan, now_h, taken, verdicts, in_h, minutes, kitchen):
         said += [f"late, {plan.at(end_h)}"] if late else []
         if said:
             out.append(", ".join([f"{batch.load.name} {said[0]}", *said[1:]]))
-    return "; ".join(out)
+    return "; ".join(dict.fromkeys(out))
 
 
 def _make(plan, batch, now_h, in_h, kitchen):

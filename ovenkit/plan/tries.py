@@ -214,12 +214,19 @@ def _stay(batch, node, wait_min):
     return batch.stay or batch.load.max_minutes
 
 
+def next_one(task, nodes):
+    """Return Nodes after the first of the batches that are left, in as soon as it suits it."""
+    children, _ = expand(task, list(zip(nodes, cooling(task, nodes), strict=True)))
+    return [min((child for child in some if child.order[-1] == node.left[0]),
+                key=lambda child: child.cost) for node, some in zip(nodes, children, strict=True)]
+
+
 def as_ordered(task, nodes, pauses):
-    """Return Nodes after the batches that are left, in their order, each baked until done.
+    """Return Nodes after so many of the batches that are left, in their order, each until done.
 
     nodes : with the same batches left; pauses : (minutes, gap_mm) before each, as of `pause`
     """
-    for batch, before in zip(nodes[0].left, pauses, strict=True):
+    for batch, before in zip(nodes[0].left if nodes else (), pauses):
         baked = _bake(task, [(Try(node, batch, (before,), 0), *before) for node in nodes])
         nodes = [then(task, node, batch, before[0], *one)
                  for node, one in zip(nodes, baked, strict=True)]
