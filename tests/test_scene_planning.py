@@ -49,7 +49,7 @@ class TestByHand:
         assert loads(board) == [card.load for card in k.BOARD]
         assert board.order["spoilt"].all() and p.key_numbers(board)["waiting_min"] == 0
         assert [band.verdict for band in p.bands(board.order)] == [
-            "dark", "dark", "off its bands", "dark"]
+            "dark", "off its bands", "off its bands", "dark"]
 
     def test_loaves_first_does_not_do_it_without_a_wait(self):
         hot_first = day(cards=cards("hearth loaf", "tin loaf", "tray of roots", "enriched bun"))
