@@ -1,11 +1,11 @@
 """The rest of a day in an oven that is not as planned: what to do now.
 
-If all that is to come is good as written, it stays so. Else it is tried in the planned order and
-after the planned waits, each load until it is done (the next one as soon as it suits it, where the
-plan would cool an oven that is too cool already), and that will do if it is no compromise. If it
-is one, the rest is put in order again by the rule of the day (`rule.ON_THE_DAY`), and the better of
-the two is taken, the planned order where both are as good. What the plan as written would spoil no
-more of stays as written.
+If all that is to come is good as written, it stays so. Else it is tried in the planned order, each
+load until it is done, after the planned waits, or, where the oven is under the plan, as soon as it
+suits the load; and that will do if nothing is spoilt and little astray. If it will not, the rest is
+put in order again by the rule of the day (`rule.ON_THE_DAY`), and the better of the two is taken;
+another order must be better by SWAP. What the plan as written would spoil no more of stays as
+written.
 """
 
 from dataclasses import replace
@@ -29,6 +29,7 @@ QUICK = 0.5             # steps twice as long while it is tried: readings are no
 SURE_MIN = 2            # good so much sooner or later: as written will do
 LONGER = 1.25           # and still not given up, if it is browned by eye
 CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled any further
+SWAP = 4                # astray, for which another order is not looked for
 AS_PLANNED_K = 3.0      # an oven that is off by less is as planned
 
 
@@ -70,13 +71,12 @@ def rests(plan, estimate, states, kitchen="warm"):
 
     written = [told(state, steps, left) for state in states]
     off = [float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0]) for state in states]
-    cools = pauses[0][0] > 0 and pauses[0][1] != 0      # the door is not shut until the next load
-    chilled = [cools and k < -CHILLED_K for k in off]
+    ajar = pauses[0][0] > 0 and pauses[0][1] != 0       # the door, until the next load
     astray = [n for n, (_, order) in enumerate(written) if not (
         _as_planned(plan, order, left, off[n])
-        or _will_do(plan, order, left) and not chilled[n])]
+        or _will_do(plan, order, left) and not (ajar and off[n] < -CHILLED_K))]
     nodes = dict(zip(astray, _again(task, [root(left, states[n], minutes) for n in astray], pauses,
-                                    [chilled[n] for n in astray]), strict=True))
+                                    [off[n] < -CHILLED_K for n in astray]), strict=True))
     out = []
     for n, (state, (run, order)) in enumerate(zip(states, written, strict=True)):
         best, todo, taken = order, steps, left
@@ -148,19 +148,23 @@ def _will_do(plan, order, left):
 def _again(task, roots, pauses, chilled):
     """The best Node after each of some roots: in the planned order if that will do.
 
-    chilled : of each, whether the next load goes in as soon as it suits it, and not as planned
+    chilled : of each, whether a load goes in as soon as it suits it, and not after the planned wait
     """
     if not roots:
         return []
-    soon = iter(next_one(task, [now for now, cold in zip(roots, chilled, strict=True) if cold]))
-    planned = iter(as_ordered(task, [now for now, cold in zip(roots, chilled, strict=True)
-                                     if not cold], pauses[:1]))
-    ordered = as_ordered(task, [next(soon if cold else planned) for cold in chilled], pauses[1:])
-    poor = [n for n, node in enumerate(ordered) if node.cost.astray or _missed(task, node)]
+    soon = [now for now, cold in zip(roots, chilled, strict=True) if cold]
+    while soon and soon[0].left:
+        soon = next_one(task, soon)
+    planned = as_ordered(task, [now for now, cold in zip(roots, chilled, strict=True) if not cold],
+                         pauses)
+    parts = iter(soon), iter(planned)
+    ordered = [next(parts[0 if cold else 1]) for cold in chilled]
+    poor = [n for n, node in enumerate(ordered) if node.cost[:2] > (0, SWAP) or _missed(task, node)]
     best, _ = dive(task, [[roots[n]] for n in poor], beam=NARROW) if poor else ([], 0)
     for n, other in zip(poor, best, strict=True):
-        ordered[n] = min((ordered[n], other), key=lambda node: (node.cost[:2],
-                                                                _missed(task, node)))
+        ordered[n] = min((ordered[n], other), key=lambda node: (
+            node.cost.spoilt, node.cost.astray + SWAP * (node.order != roots[n].left),
+            _missed(task, node)))
     return ordered
 
 

@@ -63,7 +63,7 @@ class Rule:
 
     gaps : of GAPS_MM, those that a wait may have
     inside_k : how far inside its bands a batch goes in, the first of these first; below 0 that
-        far outside [K]
+        far outside [K]; later : steps of the grid after the first moment, at which it is tried
     thorough : whether a load that found too little heat is tried later as well
     hurries_k : so far outside its bands a batch is tried sooner as well, as long as it or another
         that is still to come must be out by a time; always : whether any batch is [K]
@@ -75,6 +75,7 @@ class Rule:
     """
     gaps: tuple = GAPS_MM
     inside_k: tuple = (INSIDE_K, 0.0)
+    later: tuple = LATER
     thorough: bool = True
     hurries_k: tuple = HURRIES_K
     always: bool = False
@@ -96,8 +97,8 @@ class Rule:
 FAULTS = ("verdict", "late", "early", "longest", "off")
 PLANNED = Rule()
 CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
-ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), thorough=False, always=True,
-                  free_k=NEAR_K, easy_k=EASY_K, outside_min=0, patient_min=PATIENT_MIN,
+ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3), thorough=False,
+                  always=True, free_k=NEAR_K, easy_k=EASY_K, outside_min=0, patient_min=PATIENT_MIN,
                   strict=False)
 
 

@@ -7,13 +7,12 @@ import numpy as np
 
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.rule import ON_THE_DAY, PLANNED, Node, root
-from ovenkit.plan.search import NARROW, dive
-from ovenkit.plan.tries import COOL
+from ovenkit.plan.tries import COOL, next_one
 from ovenkit.simulate import run_days
 from ovenkit.steps import Settle, Wait
 
 TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
-SURE = replace(PLANNED, gaps=ON_THE_DAY.gaps, thorough=False)
+SURE = replace(PLANNED, gaps=ON_THE_DAY.gaps, thorough=False, later=(0, 3))
 GRID_KG = 1.0           # its worth is known no better
 REST_MIN = 20           # after raking out
 OUT_MIN = 120           # food is not kept out for longer (common practice, no source)
@@ -47,8 +46,9 @@ def before_cold(task, order, taken, run, from_h, first_h, moisture_pct):
     task : `rule.Task`; order : Plan.order of loads to come; taken : index of each batch
     run : Run of them, which begins at `from_h` [h after lighting]
     first_h : when the first load of the day was to go in [h]; moisture_pct : wet basis [%]
-    With spreading, raking out and settling it takes OUT_MIN at most. Its worth is known badly, so
-    what goes in after it is to be well within its bands, whatever the rule of the task.
+    With spreading, raking out and settling it takes OUT_MIN at most; then the loads go in in this
+    order, each as soon as it suits it. Its worth is known badly, so they are to be well within
+    their bands, whatever the rule of the task.
     """
     cold = too_cold(order)
     if not cold.any():
@@ -64,9 +64,12 @@ def before_cold(task, order, taken, run, from_h, first_h, moisture_pct):
     takes = [sum(step.seconds for step in fire) / 60 for fire in fires]
     roots = [root(taken[k:], one.state(), 60 * (begin_h - first_h) + more, fire)
              for fire, one, more in zip(fires, runs, takes, strict=True) if more <= OUT_MIN]
-    (node,), _ = dive(task, [roots], most=(spoilt - 1, np.inf), beam=NARROW)
-    if node is None:
+    nodes = roots
+    while nodes and nodes[0].left:
+        nodes = [node for node in next_one(task, nodes) if node.cost.spoilt < spoilt]
+    if not nodes:
         return None
+    node = min(nodes, key=Node.key)
     wait = node.steps[0].minutes if isinstance(node.steps[0], Wait) else 0.0
     return k, TopUp(node.fire[0].wood_kg, sum(step.seconds for step in node.fire) / 60, wait, node,
                     spoilt - node.cost.spoilt, spoilt)

@@ -1,5 +1,6 @@
 """One batch more: when each that is left may go in, tried out on the engine, many at once."""
 
+from dataclasses import replace
 from functools import lru_cache
 from itertools import chain
 from typing import NamedTuple
@@ -11,7 +12,6 @@ from ovenkit.plan.margins import band_k
 from ovenkit.plan.rule import (
     EASY_K,
     GRID_MIN,
-    LATER,
     LONGEST_MIN,
     OPEN,
     SLACK_H,
@@ -195,7 +195,7 @@ def _moments(rule, fine):
     soonest = np.flatnonzero(fine.any(0))
     if not len(soonest):
         return ()
-    at = np.searchsorted(soonest, soonest[0] + np.array(LATER))
+    at = np.searchsorted(soonest, soonest[0] + np.array(rule.later))
     return tuple((int(k) * GRID_MIN, rule.gaps[int(np.argmax(fine[:, k]))])
                  for k in soonest[np.unique(at[at < len(soonest)])])
 
@@ -216,17 +216,18 @@ def _stay(batch, node, wait_min):
 
 def next_one(task, nodes):
     """Return Nodes after the first of the batches that are left, in as soon as it suits it."""
-    children, _ = expand(task, list(zip(nodes, cooling(task, nodes), strict=True)))
-    return [min((child for child in some if child.order[-1] == node.left[0]),
-                key=lambda child: child.cost) for node, some in zip(nodes, children, strict=True)]
+    alone = [replace(node, left=node.left[:1]) for node in nodes]
+    children, _ = expand(task, list(zip(alone, cooling(task, alone), strict=True)))
+    return [replace(min(some, key=lambda child: child.cost), left=node.left[1:])
+            for node, some in zip(nodes, children, strict=True)]
 
 
 def as_ordered(task, nodes, pauses):
-    """Return Nodes after so many of the batches that are left, in their order, each until done.
+    """Return Nodes after the batches that are left, in their order, each until done.
 
     nodes : with the same batches left; pauses : (minutes, gap_mm) before each, as of `pause`
     """
-    for batch, before in zip(nodes[0].left if nodes else (), pauses):
+    for batch, before in zip(nodes[0].left, pauses, strict=True) if nodes else ():
         baked = _bake(task, [(Try(node, batch, (before,), 0), *before) for node in nodes])
         nodes = [then(task, node, batch, before[0], *one)
                  for node, one in zip(nodes, baked, strict=True)]
