@@ -8,7 +8,7 @@ from ovenkit.plan import Want
 from ovenkit.plan.correct import correct
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.rest import LONGER, ready, rests
-from ovenkit.plan.table import checks, correction_table
+from ovenkit.plan.table import _make, checks, correction_table
 from ovenkit.plan.topup import too_cold
 from ovenkit.plan.wants import NIGHT_K
 
@@ -99,13 +99,19 @@ def test_the_paper_says_what_the_panel_says(day):
                 assert row.wait_min == new.order["wait_min"].iloc[0]
 
 
-def test_what_jumps_the_queue_is_made_when_it_is_time(day):
-    table = correction_table(day)
-    told = [text for text in table["later"] if " first: make it " in text]
-    for row in table[table["later"].str.contains(" first: make it at ")].itertuples():
-        at = row.later.split("make it at ")[1][:5]
-        assert day.at(row.hours) <= at <= day.at(row.hours + row.wait_min / 60)
-    assert all("make it now" in text or "make it at" in text for text in told)
+def test_what_jumps_the_queue_is_made_when_it_is_time():
+    """Not now, where the oven is waited for after it would be ready."""
+    plan = ok.plan_day(ROWAN, {"hearth loaf": 5, "sponge cake": 2, "fruit cake": 2},
+                       fire=ok.Fire(hours=2.5, wood_kg=13))
+    hours, k = checks(plan)[0]
+    fruit = plan.order.index[plan.order["load"] == "fruit cake"][0]
+    work_h = 55 / 60                            # of data/doughs.csv
+    begun = plan.order["set_h"][fruit] - work_h <= hours
+    assert not begun
+    assert _make(plan, fruit, hours, hours + work_h, "warm") == ": make it now"
+    at = plan.at(hours + 1.0)
+    assert _make(plan, fruit, hours, hours + 1.0 + work_h, "warm") == f": make it at {at}"
+    assert _make(plan, k, hours, hours, "warm") == ""       # proved already
 
 
 def test_an_estimate_is_the_least_squares_of_plan_and_reading():

@@ -131,7 +131,7 @@ class TestPlanner:
                                        "Leave out the enriched bun", "A top-up fire of 2 kg"),
                                strict=True):
             assert text.startswith(words)
-        assert "food out for 80 minutes" in helps[-1]
+        assert "food out for 95 minutes" in helps[-1]
         in_us = [line.text for line in p.reasons(lean, US) if line.head == "What would help"]
         assert in_us[0].startswith("Burn 24 lb") and not any(" kg" in text for text in in_us)
 

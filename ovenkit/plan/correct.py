@@ -3,20 +3,25 @@
 The oven is estimated anew (`estimate`), and the rest of the day put right in it (`rest`).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pandas as pd
 
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.agenda import day_words
+from ovenkit.plan.chances import begun
 from ovenkit.plan.doughs import over_proved
 from ovenkit.plan.estimate import WILD, Estimate
 from ovenkit.plan.remarks import changed
 from ovenkit.plan.rest import rests, to_come
+from ovenkit.plan.rule import graced
 from ovenkit.plan.wants import today
 from ovenkit.run import READINGS, State
+from ovenkit.simulate import dark_minutes, done_minutes, run_day
+from ovenkit.steps import Bake
 
+OUT_SOON_MIN = 3        # what is out by then anyway is not told of
 FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
 
 
@@ -43,7 +48,7 @@ class Correction:
     helps: tuple = ()
 
 
-def correct(plan, clock, readings, fitted=None, kitchen="warm"):
+def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     """Return the Correction of a plan after readings on the day.
 
     plan : Plan; clock : time of day "HH:MM" of the readings, the first after lighting;
@@ -51,20 +56,46 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm"):
     readings : dict of instrument (as of `Run.reading`) -> degC, or seconds for "hand count"
     fitted : covariance of a `fit.Fit` of this oven, or None
     kitchen : "warm" or "cool", which says how soon a dough can be proved
-    What is in the oven stays in until its time.
+    behind_min : minutes by which the day runs late: what was to be out at 15:15 came out now, 20
+        minutes later, is correct(plan, "15:35", ..., behind_min=20)
+    What is in the oven stays in until its time, or is told if that is wrong.
     Raises InputError for a time outside the day, or readings that are none.
     """
     hours, readings = _hours(plan, clock), _checked(readings)
-    estimate = Estimate(plan, hours, fitted)
+    late_h = number(behind_min, "behind_min", 0, 720, "minutes") / 60
+    if late_h > hours:
+        refuse(f"behind_min is {behind_min:g}, and at {clock} the day is {60 * hours:.0f} minutes "
+               "old: give how much later it is than the plan")
+    estimate = Estimate(plan, hours - late_h, fitted)
     if not to_come(plan, estimate)[0]:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
     oven, state, far = estimate.given(readings)
-    (rest,) = rests(plan, estimate, [state], kitchen)
+    (rest,) = rests(plan, estimate, [state], kitchen, behind_min)
     notes = tuple(_wild(name, value, estimate) for (name, value), off in zip(
         readings.items(), far, strict=True) if abs(off) > WILD)
-    return Correction(estimate.end_h, oven, state, rest.off_c, rest.order, rest.written, rest.steps,
-                      rest.taken, changed(plan, rest.order, rest.off_c, rest.taken), notes,
-                      tuple(_helps(plan, rest)))
+    said = changed(plan, rest.order, rest.off_c, rest.taken)
+    if not rest.stands and said.endswith("go on as written."):      # some minutes matter
+        said = changed(plan, rest.order, rest.off_c, rest.taken, least=(1, 1))
+    return Correction(estimate.end_h + late_h, oven, state, rest.off_c, rest.order, rest.written,
+                      rest.steps, rest.taken, said, notes,
+                      (*_inside(plan, estimate, oven, late_h), *_helps(plan, rest)))
+
+
+def _inside(plan, estimate, oven, late_h):
+    """A sentence on what is in the oven at the reading, if its time is wrong now."""
+    bake = plan.steps[estimate.step]
+    left_min = 60 * (estimate.end_h - estimate.hours)
+    if not isinstance(bake, Bake) or left_min < OUT_SOON_MIN or not bake.load.crust:
+        return
+    longest = replace(bake, minutes=bake.load.max_minutes, hours=None)
+    run = run_day(oven, (*plan.steps[:estimate.step], longest), plan.outdoor_c,
+                  begun(plan, oven, 0.0))
+    of = run, estimate.step, longest
+    done, dark, planned = done_minutes(*of), dark_minutes(*of), bake.seconds / 60
+    if done <= planned < dark:
+        return
+    at = plan.at(estimate.end_h + late_h + (graced(done, dark) - planned) / 60)
+    yield f"Take the {bake.load.name} that is in out by eye, about {at}."
 
 
 def _wild(name, value, estimate):
@@ -84,8 +115,7 @@ def _helps(plan, rest):
         k, more = rest.top_up
         when = f"before the {rest.order['load'].iloc[k]}" if k else "now"
         yield (f"A top-up fire of {more.wood_kg:g} kg {when}, food out and doughs in the cold, the "
-               f"next load in {more.minutes + more.wait_min:.0f} minutes after it is lit, would "
-               f"save {more.saved}.")
+               f"next load in {more.minutes:.0f} minutes after it is lit, would save {more.saved}.")
 
 
 def _hours(plan, clock):

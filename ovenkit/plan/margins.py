@@ -1,4 +1,4 @@
-"""How far each load of a run is from going wrong: kelvin within its bands, minutes either way."""
+"""How far each load of a run is from going wrong: what it meets, minutes either way."""
 
 from dataclasses import replace
 from typing import NamedTuple
@@ -14,12 +14,10 @@ SURE_CORE_K = 0.5       # a core that is so little above done hangs by a hair, h
 
 
 class Margin(NamedTuple):
-    """hearth_c, feels_c : what a load meets [degC]; kelvin : how far inside their bands, outside
-    if below 0 [K]; minutes : earlier and later by so many it comes out as well, 0 if its core is no
-    more than SURE_CORE_K above done [min]"""
+    """hearth_c, feels_c : what a load meets [degC]; minutes : earlier and later by so many it comes
+    out as well, 0 if its core is no more than SURE_CORE_K above done [min]"""
     hearth_c: float
     feels_c: float
-    kelvin: float
     minutes: int
 
 
@@ -53,10 +51,10 @@ def margins(run, either_way=EITHER_WAY_MIN):
     out = []
     for i, k in zip(bakes, firsts, strict=False):
         met = [float(value) for value in run.met_c(at[i] - MOMENT_H)]
-        load, hair = run.steps[i].load, rows[k].core_out_c - run.steps[i].load.core_c
+        hair = rows[k].core_out_c - run.steps[i].load.core_c
         minutes = 0 if 0 <= hair < SURE_CORE_K else _minutes(verdicts, i, rows[k].verdict,
                                                              either_way)
-        out.append(Margin(*met, float(band_k(load, *met)), minutes))
+        out.append(Margin(*met, minutes))
     return out
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pandas as pd
 
-from ovenkit.plan.margins import EITHER_WAY_MIN, margins
+from ovenkit.plan.margins import EITHER_WAY_MIN, band_k, margins
 from ovenkit.plan.rule import PLANNED, SLACK_H, astray, fault
 from ovenkit.plan.tries import gap_of
 from ovenkit.steps import Bake, Wait
@@ -26,7 +26,8 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
             bakes, taken, run.baked, margins(run, either_way), strict=True)):
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
         y = batch.load
-        off_k, when = max(-spare.kelvin, 0.0), (at[i] - first, at[i + 1] - first)
+        kelvin = float(band_k(y, spare.hearth_c, spare.feels_c))    # as the batch has its bands
+        off_k, when = max(-kelvin, 0.0), (at[i] - first, at[i + 1] - first)
         why = fault(rule, taken[k:], batch, row.verdict, off_k, run.steps[i].minutes, *when)
         rows.append({
             "load": y.name, "count": batch.count,
@@ -36,7 +37,7 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
             "hearth_c": spare.hearth_c, "hearth_low_c": y.hearth_low_c,
             "hearth_high_c": y.hearth_high_c, "feels_c": spare.feels_c,
             "feels_low_c": y.feels_low_c, "feels_high_c": y.feels_high_c,
-            "margin_k": spare.kelvin, "margin_min": spare.minutes,
+            "margin_k": kelvin, "margin_min": spare.minutes,
             "late": when[1] > batch.end_h + SLACK_H,
             "verdict": row.verdict, "why": judge(
                 y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,

@@ -13,7 +13,7 @@ from ovenkit.plan.agenda import agenda
 from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.order import order_table
 from ovenkit.plan.remarks import notes
-from ovenkit.plan.remedies import remedies
+from ovenkit.plan.remedies import near, remedies
 from ovenkit.plan.rule import CALM, HASTY, PLANNED, Cost, Task, hurried, root
 from ovenkit.plan.safety import check_safe
 from ovenkit.plan.search import NO_END, Found, dive, search
@@ -124,6 +124,7 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
 
     def best(wants, fires, most=(0, np.inf), nodes=REMEDY_NODES if few else 0):
         todo = batches(oven, wants, first_load)
+        check_times(oven, todo, first_load)
         roots = _roots(oven, fires, len(todo), outdoor_c, start)
         found = _found(Task(oven, todo, outdoor_c, PLANNED), roots, nodes, goes_first, most)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
@@ -137,6 +138,9 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
     if spare_kg:
         more = usual_fire(oven, plan.wood_kg + spare_kg, moisture_pct, outdoor_c)
         plan = _with_spare(plan, planned([(more, rest)]), spare_kg)
+    if plan.cost.astray and hurried(wanted):    # the hurry may not be needed
+        own = [plan.steps[:2]] if fire or spare_kg else near(plan, every)
+        plan = best(wants, own, (0, 0)) or plan
     if (plan.cost.spoilt or plan.cost.astray and hurried(wanted)) and goes_first is None:
         helps = tuple(remedies(plan, best, every, bool(fire or spare_kg)))
         plan = replace(plan, notes=(*plan.notes, *helps), helps=helps)
@@ -147,23 +151,23 @@ def _with_spare(least, plan, spare_kg):
     """A Plan with wood in hand, which says so where it is the worse for it."""
     worse = plan.cost[:2] > least.cost[:2]
     return replace(plan, spare_kg=spare_kg, notes=(*notes(replace(plan, spare_kg=spare_kg)), *(
-        [f"The {spare_kg:g} kg in hand make the day worse, as the oven is too hot for what must be "
-         "out by a time: take less in hand, or ask for it later."] if worse else [])))
+        [f"The {spare_kg:g} kg in hand make the day worse, for the oven is too hot too long: take "
+         "less in hand."] if worse else [])))
 
 
 def _found(task, roots, nodes, first, most):
-    """The Found of a search. Where there are deadlines, and not all could be tried, the best of
-    more: with every hurry, with the greatest alone, and with none, which is later than it may be at
-    its cost. Where no compromise may be, there is no hurry."""
+    """The Found of a search. Where there are deadlines, and not all could be tried, quick searches
+    without a hurry and with the greatest alone may find better. Where no compromise may be, nothing
+    is hurried."""
     if most[1] == 0:
         return search(task._replace(rule=CALM), roots, nodes, first, most)
     found = search(task, roots, nodes, first, most)
     if not hurried(task.batches) or found and found.exact:
         return found
     for rule in (CALM, HASTY):
-        (node,), seen = dive(task._replace(rule=rule), [roots], first, most)
+        (node,) = dive(task._replace(rule=rule), [roots], first, most)
         if node and (found is None or node.key() < found.node.key()):
-            found = Found(node, found.bound if found else Cost(0, 0, 0, 0.0, 0.0), False, seen)
+            found = Found(node, found.bound if found else Cost(0, 0, 0, 0.0, 0.0), False)
     return found
 
 

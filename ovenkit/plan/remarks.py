@@ -3,6 +3,7 @@
 import re
 
 from ovenkit.files import clock_hours
+from ovenkit.plan.doughs import dough_clock, load_doughs
 from ovenkit.plan.room import most
 from ovenkit.plan.rule import LONGEST_MIN, OPEN, PLANNED
 from ovenkit.plan.wants import OVERNIGHT_MIN
@@ -11,8 +12,9 @@ from ovenkit.units import METRIC, US
 ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compute
 FINGERS = {0: "shut", 10: "half a finger", 20: "one finger", 40: "two fingers", OPEN: "open"}
 NIGHT = 22.0, 6.0       # hours in which nobody is at the oven unasked
-SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "good, but very slow",
-          "off": "off its bands"}       # what is said of a fault of `rule.FAULTS`
+RAW = ("underdone", "cold")         # not done through: not eaten so
+SPOILT = {"late": "good, but late", "early": "not ready yet", "proof": "its dough past it",
+          "longest": "good, but very slow", "off": "off its bands"}   # of a `rule.FAULTS`
 
 
 def door_words(gap_mm):
@@ -119,26 +121,34 @@ def _at_night(plan):
     kept = any(batch.overnight for batch in plan.batches)
     when = "later" if _by_night(plan.first_load) else "earlier"
     for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
-        asked = [row.set_h] if batch.overnight else [row.set_h, row.out_h]
+        asked, want = [row.set_h] if batch.overnight else [row.set_h, row.out_h], plan.wants[
+            batch.want]
         night = [plan.at(hours) for hours in asked if _by_night(plan.at(hours))]
+        if not night:
+            continue
         alone = sum(other.want == batch.want for other in plan.batches) == 1
-        instead = " in place of minutes" if plan.wants[batch.want].minutes else ""
-        if night:
-            yield (f"The {row.load} wants somebody at {' and '.join(night)}, in the night: " + (
-                f"write overnight = true{instead}, and it stays in until the morning."
-                if batch.load.max_minutes >= OVERNIGHT_MIN and alone and not kept else
-                f"have the first load in {when}."))
+        may = batch.load.max_minutes >= OVERNIGHT_MIN and alone and not want.out_by and not kept
+        kept |= may         # one batch only
+        instead = " in place of minutes" if want.minutes else ""
+        yield f"The {row.load} wants somebody at {' and '.join(night)}, in the night: " + (
+            f"write overnight = true{instead}, and it stays in until the morning." if may else
+            f"have the first load in {when}.")
+    for dough in dough_clock(plan).itertuples():
+        if _by_night(plan.at(dough.mix_h)) and load_doughs()[dough.load].into_fridge:
+            yield (f"The {dough.load} is mixed at {plan.at(dough.mix_h)}, in the night: mix it the "
+                   "evening before, and prove it in the fridge overnight.")
+            return
 
 
 def _by_night(clock):
     return clock_hours(clock) >= NIGHT[0] or clock_hours(clock) < NIGHT[1]
 
 
-def changed(plan, order, off_c, taken, scale=METRIC):
+def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3)):
     """Return one sentence on what a correction changed.
 
     plan : Plan; order : as Plan.order, the loads to come; off_c : hearth over plan [K]
-    taken : index in Plan.order of each of them
+    taken : index in Plan.order of each of them; least : minutes later, and longer, that are told
     """
     size = abs(round(scale.to(off_c, "rise")))
     head = ("The oven is as planned" if size < 3 else
@@ -149,14 +159,16 @@ def changed(plan, order, off_c, taken, scale=METRIC):
     for row, k in zip(order.itertuples(), taken, strict=True):
         was = plan.order.iloc[k]
         moved, longer = round(60 * (row.set_h - was["set_h"])), row.minutes - was["minutes"]
-        if abs(moved) >= 5 or abs(longer) >= 3 or row.verdict != "good":
+        if abs(moved) >= least[0] or abs(longer) >= least[1] or row.verdict != "good":
             text = f"{row.load} in at {plan.at(row.set_h)}, not {plan.at(was['set_h'])}"
-            if abs(moved) < 5:
+            if abs(moved) < least[0]:
                 text = f"{row.load} at its time"
-            if abs(longer) >= 3:
+            if abs(longer) >= least[1]:
                 text += f", for {row.minutes} minutes, not {was['minutes']}"
             if row.verdict != "good":
                 text += f": it comes out {row.verdict}"
+                where = elsewhere(row.verdict, plan.batches[k].load)
+                text += f", finish it {where.replace('into', 'in the')}" if where else ""
             parts.append(text)
     return f"{head}: {'; '.join(parts) if parts else 'go on as written'}."
 
@@ -171,15 +183,21 @@ def six_words(choice, planned, batches):
     """
     wait, minutes = choice["wait_min"], choice["minutes"]
     if choice["top_up_kg"]:
-        return f"Top up {choice['top_up_kg']:g} kg, {choice['top_up_min'] + wait} min"
+        return f"Top up {choice['top_up_kg']:g} kg, {choice['top_up_min']:.0f} min"
     door = FINGERS[choice["gap_mm"]].capitalize()
     load = batches[choice["batch"]].load.name
+    other = elsewhere(choice["verdict"], batches[choice["batch"]].load)
     same, night = load == planned["load"], batches[choice["batch"]].overnight
     if choice["verdict"] != "good" and night:
         return ("Too hot: wait, keep it boiling" if choice["why"] == "Too hot" else
                 "Too cool: finish on the stove")
+    if other:
+        return _short(f"Too cool: {load} {other}", f"Too cool: {other}")
     if choice["verdict"] != "good" and not same:
-        return f"{load.capitalize()}: expect {choice['verdict']}"
+        bad = f"{load}, expect {choice['verdict']}"
+        return _short(f"{door} {wait}: {bad}" if wait else f"{bad}, {minutes}",
+                      f"{door.replace(' ', '-')} {wait}: {load}, {choice['verdict']}",
+                      f"{load}, {choice['verdict']}").capitalize()
     if choice["verdict"] != "good" and choice["why"]:
         return f"{choice['why']}: expect {choice['verdict']}, bake {minutes}"
     if not same:
@@ -190,7 +208,15 @@ def six_words(choice, planned, batches):
                       f"{door} {wait}, then overnight") if wait else "Load at once, in overnight"
     do = "bake" if choice["verdict"] == "good" else "look after"    # a minute makes it
     return _short(f"{door} {wait} min, {do} {minutes}", f"{door} {wait}, {do} {minutes}",
-                  f"{door} {wait}, look {minutes}") if wait else f"Load at once, {do} {minutes} min"
+                  f"{door} {wait}, look {minutes}") if wait else _short(
+                      f"Load at once, {do} {minutes} min", f"Load at once, {do} {minutes}")
+
+
+def elsewhere(verdict, load):
+    """Return where a load is finished that is not done through when it comes out, or ""."""
+    if verdict not in RAW:
+        return ""
+    return "on the stove" if load.kind == "pot" else "into kitchen oven"
 
 
 def _short(*ways):

@@ -8,7 +8,7 @@ import numpy as np
 from ovenkit.files import InputError, clock_hours
 from ovenkit.plan.rule import PLANNED, Task
 from ovenkit.plan.topup import before_cold
-from ovenkit.plan.wants import NEXT_DAY
+from ovenkit.plan.wants import NEXT_DAY, today
 from ovenkit.units import clock
 
 MOST = 3                # changes named
@@ -50,8 +50,7 @@ def remedies(plan, best, fires, given):
     best : (wants, fires, most as of `search`) -> Plan, or None
     fires : list of (Fire, Settle), all there are; given : whether the plan's own was given
     """
-    own = [plan.steps[:2]] if given else _near(plan, fires)
-    out, made = [], Trials(plan, best, own)
+    out, made = [], Trials(plan, best, [plan.steps[:2]] if given else near(plan, fires))
     for change in _changes(plan, made, fires if given else None):
         if change:
             words, other = change
@@ -71,8 +70,8 @@ def remedies(plan, best, fires, given):
         "leave out more, bake on two days, or use another oven.")]
 
 
-def _near(plan, fires):
-    """Some of the fires about that of a plan."""
+def near(plan, fires):
+    """Return some of a list of (Fire, Settle), those of about as much wood as a plan's."""
     wood = np.array([fire.wood_kg for fire, _ in fires])
     return [fires[i] for i in sorted({int(np.abs(wood - share * plan.wood_kg).argmin())
                                       for share in NEAR})]
@@ -122,10 +121,15 @@ def _later(plan, made, i):
             sooner = _quarter_after(other, i)
             again = made(_with(plan, i, out_by=sooner)) if sooner != by else None
             by, other = (sooner, again) if again else (by, other)
-            if by:
+            if by and _day_h(by) > _day_h(plan.wants[i].out_by):
                 return (f"Ask for the {plan.wants[i].load.name} by {by}, not "
                         f"{plan.wants[i].out_by}", other)
     return None
+
+
+def _day_h(text):
+    """Hours of a time as `Want.out_by` has it, from the midnight before the first load."""
+    return clock_hours(today(text)) + 24 * (text != today(text))
 
 
 def _fewer(plan, made, i):

@@ -9,6 +9,7 @@ written.
 """
 
 from dataclasses import replace
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -40,7 +41,8 @@ class Rest(NamedTuple):
     steps : from now on; taken : the place in the plan of each load to come; run : Run of them
     order : of the loads to come, as Plan.order, its margin_min no more than SURE_MIN
     written : the same if the plan went on as written
-    top_up : (place in `order`, `topup.TopUp`) of a fire that saves what is too cold, or None
+    top_up : (place in `order`, or 0 for now, `topup.TopUp`) of a fire that saves what is too cold,
+        or None
     """
     off_c: float
     stands: bool
@@ -52,42 +54,52 @@ class Rest(NamedTuple):
     top_up: tuple | None
 
 
-def rests(plan, estimate, states, kitchen="warm"):
+def rests(plan, estimate, states, kitchen="warm", behind_min=0.0):
     """Return a Rest of a plan for each of some states of the oven; they are tried together.
 
     plan : Plan; estimate : `estimate.Estimate` of the moment; states : `run.State`
     kitchen : "warm" or "cool", which says how soon a dough can be proved
+    behind_min : minutes by which the day is later than that moment of the plan
     """
     left, minutes = to_come(plan, estimate)
-    task = Task(plan.oven, ready(plan, kitchen, estimate.hours), plan.outdoor_c, ON_THE_DAY, QUICK,
-                plan.order["load"].iloc[left[0]])
+    minutes += behind_min
+    begin_h = estimate.end_h + behind_min / 60
+    task = Task(plan.oven, ready(plan, kitchen, estimate.hours + behind_min / 60), plan.outdoor_c,
+                ON_THE_DAY, QUICK, plan.order["load"].iloc[left[0]])
     steps, pauses = _as_written(plan, estimate, left)
 
     def told(state, steps, taken):
         run = run_day(state.oven, steps, plan.outdoor_c, state)
-        return run, order_table(run, [task.batches[i] for i in taken], from_h=estimate.end_h,
+        return run, order_table(run, [task.batches[i] for i in taken], from_h=begin_h,
                                 first_h=plan.order["set_h"].iloc[0], rule=task.rule,
                                 either_way=(1, SURE_MIN))
 
     written = [told(state, steps, left) for state in states]
     off = [float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0]) for state in states]
     ajar = pauses[0][0] > 0 and pauses[0][1] != 0       # the door, until the next load
-    astray = [n for n, (_, order) in enumerate(written) if not (
-        _as_planned(plan, order, left, off[n])
-        or _will_do(plan, order, left) and not (ajar and off[n] < -CHILLED_K))]
-    nodes = dict(zip(astray, _again(task, [root(left, states[n], minutes) for n in astray], pauses,
-                                    [off[n] < -CHILLED_K for n in astray]), strict=True))
+    stands = [_as_planned(plan, order, left, k) or _will_do(plan, order, left) and not (
+        ajar and k < -CHILLED_K) for (_, order), k in zip(written, off, strict=True)]
+    best = {n: (*written[n], steps, left) for n in range(len(states))}
+    for finer in (QUICK, 1.0):      # and at full steps, where that was wrong
+        again = [n for n, ok in enumerate(stands) if not ok]
+        nodes = _again(task._replace(finer=finer), [root(left, states[n], minutes) for n in again],
+                       pauses, [off[n] < -CHILLED_K for n in again])
+        for n, node in zip(again, nodes, strict=True):
+            run, order = told(states[n], node.steps, node.order)
+            if _cost(order) <= _cost(best[n][1]):
+                best[n] = run, order, node.steps, node.order
+            stands[n] = _cost(order) <= node.cost[:2]       # as good as it was thought
     out = []
-    for n, (state, (run, order)) in enumerate(zip(states, written, strict=True)):
-        best, todo, taken = order, steps, left
-        if n in nodes:
-            again = told(state, nodes[n].steps, nodes[n].order)
-            if _cost(again[1]) <= _cost(order):
-                run, best, todo, taken = *again, nodes[n].steps, nodes[n].order
-        more = None if off[n] >= 0 or plan.cost.spoilt else before_cold(
-            task, best, taken, run, estimate.end_h, plan.order["set_h"].iloc[0],
-            plan.steps[0].moisture_pct)
-        out.append(Rest(off[n], todo is steps, todo, taken, run, best, order, more))
+    for n, (run, order, todo, taken) in best.items():
+        more = None
+        if off[n] < 0 and order["spoilt"].sum() > plan.order["spoilt"].iloc[list(left)].sum():
+            with_fire = partial(before_cold, task, begin_h=begin_h, moisture_pct=plan.steps[
+                0].moisture_pct, first_h=plan.order["set_h"].iloc[0])
+            more = with_fire(order, taken, run)
+            if more is None and taken != left:      # in the planned order, as it is still
+                more = with_fire(written[n][1], left, written[n][0])
+                more = more if more and more[1].of - more[1].saves < order["spoilt"].sum() else None
+        out.append(Rest(off[n], todo is steps, todo, taken, run, order, written[n][1], more))
     return out
 
 
@@ -160,7 +172,7 @@ def _again(task, roots, pauses, chilled):
     parts = iter(soon), iter(planned)
     ordered = [next(parts[0 if cold else 1]) for cold in chilled]
     poor = [n for n, node in enumerate(ordered) if node.cost[:2] > (0, SWAP) or _missed(task, node)]
-    best, _ = dive(task, [[roots[n]] for n in poor], beam=NARROW) if poor else ([], 0)
+    best = dive(task, [[roots[n]] for n in poor], beam=NARROW) if poor else []
     for n, other in zip(poor, best, strict=True):
         ordered[n] = min((ordered[n], other), key=lambda node: (
             node.cost.spoilt, node.cost.astray + SWAP * (node.order != roots[n].left),

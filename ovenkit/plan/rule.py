@@ -9,9 +9,8 @@ there is none, it is tried outside by no more than EASY_K, which no thermometer 
 is none either it goes in where it misses its bands least, and that is a compromise. As long as
 something is still to come that must be out by a time, a batch may also go in sooner, where it
 misses them by no more than HURRY_K. A load counts as spoilt if it comes out other than good, later
-than it must, only after its longest time, or misses its bands by more than NEAR_K, in such a hurry
-HURRY_K.
-Of all plans the best has
+than it must, only after its longest time, misses its bands by more than NEAR_K, in such a hurry
+HURRY_K, or goes in when its dough is PAST_H past it. Of all plans the best has
 
     fewest spoilt, then least astray (a compromise counts the square of its degrees outside its
     bands, in ASTRAY_K, and of its minutes late, in ASTRAY_MIN), then least waiting (minutes late
@@ -49,6 +48,7 @@ SLACK_H = 1e-6          # what sums of minutes are out by
 NEAR_K = 10.0           # outside its bands by more, hearth or feels, a load is spoilt
 HURRIES_K = 10.0, 20.0, 30.0    # in a hurry it is tried sooner too, so far outside
 HURRY_K = HURRIES_K[-1]         # it is not spoilt by then, if it comes out good
+PAST_H = 1.0            # longer than its dough holds by more, a load is spoilt
 ASTRAY_K, ASTRAY_MIN = 10, 30   # so far outside its bands, or so late, is one compromise
 EASY_K = 5.0            # outside its bands by less, nobody minds
 OUTSIDE_MIN = 60        # of waiting that it is worth to be inside the bands,
@@ -94,7 +94,7 @@ class Rule:
         return HURRY_K if self.may_hurry(left) else NEAR_K
 
 
-FAULTS = ("verdict", "late", "early", "longest", "off")
+FAULTS = ("verdict", "late", "early", "proof", "longest", "off")
 PLANNED = Rule()
 CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
 ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3), thorough=False,
@@ -181,6 +181,7 @@ def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h):
     """
     return next((word for word, so in zip(FAULTS, (
         verdict != "good", out_h > batch.end_h + SLACK_H, set_h < batch.ready_h - SLACK_H,
+        set_h > batch.in_by_h + PAST_H + SLACK_H,
         rule.strict and batch.stay is None and minutes >= batch.load.max_minutes,
         off_k > rule.near_k(left)), strict=True) if so), "")
 
@@ -193,7 +194,7 @@ def astray(rule, batch, spoilt, off_k, set_h, out_h):
     waits = set_h > batch.in_by_h + SLACK_H
     if not (spoilt or waits or off_k > rule.free_k):
         return 0
-    late_min = max(60 * (out_h - batch.end_h - SLACK_H), 0.0)
+    late_min = max(60 * (out_h - batch.end_h - SLACK_H), 60 * (set_h - batch.in_by_h), 0.0)
     return max(1, round((off_k / ASTRAY_K)**2 + (late_min / ASTRAY_MIN)**2))
 
 

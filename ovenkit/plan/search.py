@@ -28,12 +28,11 @@ class Found(NamedTuple):
     """The answer of a search.
 
     node : the best plan found; bound : the least that any other could cost (`Cost`)
-    exact : whether nothing better exists; seen : batches baked in trial
+    exact : whether nothing better exists
     """
     node: Node
     bound: Cost
     exact: bool
-    seen: int
 
 
 def search(task, roots, nodes=None, first=None, most=NO_END):
@@ -45,7 +44,7 @@ def search(task, roots, nodes=None, first=None, most=NO_END):
     most : (spoilt, astray) of a Cost; plans that come to more are not looked at; None is returned
         if none is left, or, with `nodes`, none was found
     """
-    count, seen, best = 0, 0, None
+    count, best = 0, None
     quick = quickest(task.oven, task.batches)
     heap = [(root.key(), i, root, None) for i, root in enumerate(roots)]
     heapq.heapify(heap)
@@ -53,13 +52,12 @@ def search(task, roots, nodes=None, first=None, most=NO_END):
     while heap and (best is None or heap[0][0] < best[0]):
         late = nodes is not None and count >= nodes
         if late and (best is None or hurried(task.batches)):
-            (node,), more = dive(task, [roots], first, most)
-            seen += more
+            (node,) = dive(task, [roots], first, most)
             if node and (best is None or node.key() < best[0]):
                 best = node.key(), node
         if late:
             return best and Found(best[1], Cost(*min(best[0], heap[0][0])[:-1]),
-                                  best[0] <= heap[0][0], seen)
+                                  best[0] <= heap[0][0])
         wave = [heapq.heappop(heap)[2:] for _ in range(min(WAVE, len(heap)))]
         ready = [pair for pair in wave if pair[1] is not None]
         for node, key, curves in _weighed(task, quick, [node for node, curves in wave
@@ -71,19 +69,18 @@ def search(task, roots, nodes=None, first=None, most=NO_END):
             else:
                 ready.append((node, curves))
         count += len(ready)
-        children, baked = expand(task, ready)
-        seen += baked
+        children = expand(task, ready)
         for child in _allowed(task, chain.from_iterable(children), first, most):
             key = child.key()
             if child.left:
                 heapq.heappush(heap, (key, next(ticket), child, None))
             elif best is None or key < best[0]:
                 best = key, child
-    return best and Found(best[1], best[1].cost, True, seen)
+    return best and Found(best[1], best[1].cost, True)
 
 
 def dive(task, groups, first=None, most=NO_END, beam=BEAM):
-    """Return (a good plan, or None, after each of some groups of roots; batches baked in trial).
+    """Return a list: a good plan, or None, after each of some groups of roots.
 
     The `beam` best of every length are carried on, and where there are deadlines as many of the
     earliest; that does not always find the best. Each group is searched by itself, though all are
@@ -91,16 +88,15 @@ def dive(task, groups, first=None, most=NO_END, beam=BEAM):
     task, first, most : as of `search`; groups : lists of Nodes with no batch taken yet
     """
     quick = quickest(task.oven, task.batches)
-    levels, seen = [list(roots) for roots in groups], 0
+    levels = [list(roots) for roots in groups]
     while any(level and level[0].left for level in levels):
         weighed = iter(_weighed(task, quick, list(chain.from_iterable(levels))))
         chosen = [_few(task, islice(weighed, len(level)), most, beam) for level in levels]
-        children, baked = expand(task, [pair for few in chosen for pair in few])
+        children = expand(task, [pair for few in chosen for pair in few])
         mine = iter(children)
         levels = [list(_allowed(task, chain.from_iterable(islice(mine, len(few))), first, most))
                   for few in chosen]
-        seen += baked
-    return [min(level, key=Node.key, default=None) for level in levels], seen
+    return [min(level, key=Node.key, default=None) for level in levels]
 
 
 def _few(task, weighed, most, beam):

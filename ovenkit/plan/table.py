@@ -4,11 +4,10 @@ import pandas as pd
 
 from ovenkit.plan.doughs import load_doughs
 from ovenkit.plan.estimate import Estimate
-from ovenkit.plan.remarks import six_words
+from ovenkit.plan.remarks import elsewhere, six_words
 from ovenkit.plan.rest import rests
-from ovenkit.plan.rule import SLACK_H
-from ovenkit.plan.tries import COOL, gap_of
-from ovenkit.steps import Bake
+from ovenkit.plan.rule import EASY_K
+from ovenkit.plan.tries import COOL
 
 OFFS_C = (-60, -30, 0, 30, 60)
 AGAIN_MIN = 10          # more of the same that goes in so soon has no check of its own
@@ -38,8 +37,8 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
         off = [c for c in offs_c if c]
         some = rests(plan, estimate, [estimate.given({"hearth spot": planned_c + c})[1]
                                       for c in off], kitchen)
-        choices = {c: _choice(plan, estimate, rest, kitchen)
-                   for c, rest in zip(off, some, strict=True) if not rest.stands}
+        choices = {c: _choice(plan, estimate, rest, kitchen) for c, rest in zip(
+            off, some, strict=True) if not rest.stands or _worse(plan, rest)}
         for c in offs_c:
             choice = choices.get(c)
             rows.append({
@@ -50,57 +49,50 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     return pd.DataFrame(rows)
 
 
+def _worse(plan, rest):
+    """Whether going on as written spoils what the plan does not."""
+    planned = plan.order["spoilt"].to_numpy()[list(rest.taken)]
+    return bool((rest.order["spoilt"].to_numpy() & ~planned).any())
+
+
 def _choice(plan, estimate, rest, kitchen):
-    """What to do next as the rest of a day has it: a top-up fire now if that saves what is next."""
-    fire = rest.top_up[1] if rest.top_up and rest.top_up[0] == 0 else None
-    row, taken, verdicts = rest.order.iloc[0], rest.taken, rest.order["verdict"].tolist()
-    choice = {"top_up_kg": 0.0, "top_up_min": 0, "batch": taken[0],
-              "wait_min": int(row["wait_min"]), "gap_mm": row["gap_mm"],
-              "minutes": int(row["minutes"]), "verdict": row["verdict"], "why": _why(row)}
-    if fire:
-        steps, taken = fire.node.steps, fire.node.order
-        verdicts = [one.verdict for one in fire.node.rows]
-        choice |= {"top_up_kg": fire.wood_kg, "top_up_min": int(fire.minutes), "batch": taken[0],
-                   "wait_min": int(fire.wait_min), "gap_mm": gap_of(steps[0]) if fire.wait_min
-                   else 0, "verdict": verdicts[0], "why": "",
-                   "minutes": int(next(step for step in steps if isinstance(step, Bake)).minutes)}
-    in_h = estimate.end_h + (choice["top_up_min"] + choice["wait_min"]) / 60
-    return choice | {"later": _later(plan, estimate.hours, taken, verdicts, in_h,
-                                     choice["minutes"], kitchen)}
+    """What to do next as the rest of a day has it: a top-up fire now if what is next is spoilt, and
+    no stove would save it."""
+    pot = plan.batches[rest.taken[0]].load.kind == "pot"
+    now = rest.top_up and rest.top_up[0] == 0 and rest.order["spoilt"].iloc[0] and not pot
+    fire = rest.top_up[1] if now else None
+    order, taken = (fire.order, fire.taken) if fire else (rest.order, rest.taken)
+    row = order.iloc[0]
+    return {"top_up_kg": fire.wood_kg if fire else 0.0, "top_up_min": fire.minutes if fire else 0,
+            "batch": taken[0], "wait_min": int(row["wait_min"]), "gap_mm": row["gap_mm"],
+            "minutes": int(row["minutes"]), "verdict": row["verdict"], "why": _why(row),
+            "later": _later(plan, estimate.hours, taken, order, kitchen)}
 
 
 def _why(row):
     """Why a row of an order is not good, if it is the oven's heat: "Too hot", "Too cool" or ""."""
-    if row["verdict"] in COOL:
-        cold = row["hearth_c"] < row["hearth_low_c"] or row["feels_c"] < row["feels_low_c"]
-        return "Too cool" if cold else ""
-    hot = row["hearth_c"] > row["hearth_high_c"] or row["feels_c"] > row["feels_high_c"]
-    return "Too hot" if hot else ""
+    below = max(row["hearth_low_c"] - row["hearth_c"], row["feels_low_c"] - row["feels_c"])
+    above = max(row["hearth_c"] - row["hearth_high_c"], row["feels_c"] - row["feels_high_c"])
+    cool = row["verdict"] in COOL
+    return ("Too cool" if below > EASY_K else "") if cool else "Too hot" if above > EASY_K else ""
 
 
-def _later(plan, now_h, taken, verdicts, in_h, minutes, kitchen):
-    """In a few words what else becomes of the day: what is spoilt at best, and what is late if the
-    plan goes on as written after the first load.
+def _later(plan, now_h, taken, order, kitchen):
+    """In a few words what else becomes of the day.
 
-    taken : indices of the batches to come, in order; verdicts : of each
-    in_h, minutes : when the first goes in, for how long
+    taken : indices of the batches to come, in order; order : Plan.order of them
     """
-    first, out, end_h = taken[0], [], in_h + minutes / 60
-    after, begin = sorted(taken[1:]), plan.order["set_h"].iloc[0]
-    if after and first > after[0]:
-        begin_it = _make(plan, first, now_h, in_h, kitchen)
-        out += [f"{plan.order['load'].iloc[first]} first{begin_it}",
-                f"then {plan.order['load'].iloc[after[0]]}"]
-    verdict = dict(zip(taken, verdicts, strict=True))
-    for i in (first, *after):
-        batch = plan.batches[i]
-        if i != first:
-            end_h += plan.order[["wait_min", "minutes"]].iloc[i].sum() / 60
-        late = not batch.overnight and end_h - begin > batch.out_by_h + SLACK_H
-        said = [] if verdict[i] == "good" or i == first else [verdict[i]]
-        said += [f"late, {plan.at(end_h)}"] if late else []
+    out, rows = [], list(order.itertuples())
+    if len(taken) > 1 and taken[0] > min(taken[1:]):
+        begin = _make(plan, taken[0], now_h, rows[0].set_h, kitchen)
+        out += [f"{rows[0].load} first{begin}", f"then {rows[1].load}"]
+    for n, row in enumerate(rows):
+        said = [] if row.verdict == "good" or not n else [
+            elsewhere(row.verdict, plan.batches[taken[n]].load) or row.verdict]
+        said += ["its dough past it"] if row.fault == "proof" else []
+        said += [f"late, {plan.at(row.out_h)}"] if row.late else []
         if said:
-            out.append(", ".join([f"{batch.load.name} {said[0]}", *said[1:]]))
+            out.append(", ".join([f"{row.load} {said[0]}", *said[1:]]))
     return "; ".join(dict.fromkeys(out))
 
 

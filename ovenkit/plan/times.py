@@ -21,7 +21,7 @@ def check_times(oven, todo, first_load):
                    f'hours to 24, or, if it is the morning after, write "{by} next day"', name,
                    "out_by", batch.want)
         if room < minutes - 60 * SLACK_H:
-            refuse(f"out_by leaves {max(room, 0):.0f} minutes, and in the hottest oven it stays "
+            refuse(f"out_by leaves {max(room, 0):.0f} min, and in the hottest oven it stays "
                    f"{minutes:.0f}: give a later time, or have it ready sooner", name, "out_by",
                    batch.want)
     if len(todo) == 1 and todo[0].overnight and 60 * todo[0].until_h > todo[0].load.max_minutes:

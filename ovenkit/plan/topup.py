@@ -4,11 +4,13 @@ from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
+import pandas as pd
 
 from ovenkit.inverse import usual_fire
+from ovenkit.plan.order import order_table
 from ovenkit.plan.rule import ON_THE_DAY, PLANNED, Node, root
 from ovenkit.plan.tries import COOL, next_one
-from ovenkit.simulate import run_days
+from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Settle, Wait
 
 TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
@@ -21,14 +23,14 @@ OUT_MIN = 120           # food is not kept out for longer (common practice, no s
 class TopUp(NamedTuple):
     """A fire between two loads.
 
-    wood_kg : of it; minutes : that food is out for it, its rest with it
-    wait_min : that the oven waits after that; node : `rule.Node` of the day after it
+    wood_kg : of it; minutes : that food is out, from its lighting until the next load goes in
+    taken : index of each batch after it, in order; order : Plan.order of them
     saves, of : how many loads it saves, of so many that are spoilt without it
     """
     wood_kg: float
     minutes: float
-    wait_min: float
-    node: Node
+    taken: tuple
+    order: pd.DataFrame
     saves: int
     of: int
 
@@ -39,40 +41,52 @@ class TopUp(NamedTuple):
             "it" if self.of == 1 else "them")
 
 
-def before_cold(task, order, taken, run, from_h, first_h, moisture_pct):
+def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     """Return (k, TopUp) of the best fire before the first load that finds the oven too cold, the
     k-th of an order, after which fewer of those to come are spoilt; or None.
 
     task : `rule.Task`; order : Plan.order of loads to come; taken : index of each batch
-    run : Run of them, which begins at `from_h` [h after lighting]
+    run : Run of them, which begins at `begin_h` [h after lighting]
     first_h : when the first load of the day was to go in [h]; moisture_pct : wet basis [%]
-    With spreading, raking out and settling it takes OUT_MIN at most; then the loads go in in this
-    order, each as soon as it suits it. Its worth is known badly, so they are to be well within
-    their bands, whatever the rule of the task.
+    With spreading, raking out, settling and waiting it takes OUT_MIN at most; the loads go in in
+    this order, each as soon as it suits it. Its worth is known badly, so they are to be well within
+    their bands, whatever the rule of the task. What is found is run once more, at full steps.
     """
     cold = too_cold(order)
     if not cold.any():
         return None
     k = int(np.argmax(cold))
-    begin_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
-    state, spoilt = run.state(begin_h - from_h), int(order["spoilt"].iloc[k:].sum())
-    task = task._replace(rule=SURE, planned=None)
+    lit_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
+    state, spoilt = run.state(max(lit_h - begin_h, 0.0)), int(order["spoilt"].iloc[k:].sum())
+    sure = task._replace(rule=SURE, planned=None)
     wood = np.arange(GRID_KG, TOP_UP_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c), Settle(minutes=REST_MIN))
              for kg in wood]
     runs = run_days([(state.oven, fire) for fire in fires], task.outdoor_c, state, task.finer)
-    takes = [sum(step.seconds for step in fire) / 60 for fire in fires]
-    roots = [root(taken[k:], one.state(), 60 * (begin_h - first_h) + more, fire)
-             for fire, one, more in zip(fires, runs, takes, strict=True) if more <= OUT_MIN]
-    nodes = roots
+    nodes = [root(taken[k:], one.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)
+             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= OUT_MIN]
     while nodes and nodes[0].left:
-        nodes = [node for node in next_one(task, nodes) if node.cost.spoilt < spoilt]
+        nodes = [node for node in next_one(sure, nodes) if node.cost.spoilt < spoilt
+                 and _minutes(_before(node)) <= OUT_MIN]
     if not nodes:
         return None
     node = min(nodes, key=Node.key)
-    wait = node.steps[0].minutes if isinstance(node.steps[0], Wait) else 0.0
-    return k, TopUp(node.fire[0].wood_kg, sum(step.seconds for step in node.fire) / 60, wait, node,
-                    spoilt - node.cost.spoilt, spoilt)
+    after = run_day(state.oven, (*node.fire, *node.steps), task.outdoor_c, state)
+    then = order_table(after, [task.batches[i] for i in node.order], len(node.fire), lit_h,
+                       first_h, task.rule, either_way=())
+    saves = spoilt - int(then["spoilt"].sum())
+    return (k, TopUp(node.fire[0].wood_kg, _minutes(_before(node)), node.order, then, saves, spoilt)
+            ) if saves > 0 else None
+
+
+def _before(node):
+    """The fire of a Node, its rest, and the wait until the first load goes in."""
+    first = node.steps[:1]
+    return (*node.fire, *(first if isinstance(first[0], Wait) else ()))
+
+
+def _minutes(steps):
+    return sum(step.seconds for step in steps) / 60
 
 
 def too_cold(order):

@@ -106,13 +106,13 @@ def quickest(oven, batches):
 
 
 def expand(task, nodes):
-    """Return (children of each of some (Node, cooling), bakes run): every batch left put in next.
+    """Return the children of each of some (Node, cooling): every batch left put in next.
 
     Of the moments of a Try the first at which its price does not grow, else the one that costs
     least.
     """
     tries = [attempt for node, curves in nodes for attempt in _tries(task, node, curves)]
-    best, seen, some = [None] * len(tries), 0, 1
+    best, some = [None] * len(tries), 1
     moments = [list(attempt.moments) for attempt in tries]
     again = range(len(tries))
     while again:
@@ -131,13 +131,12 @@ def expand(task, nodes):
                 moments[i] = [sooner for sooner in moments[i] if sooner[0] < moment[0]]
             else:
                 moments[i].remove(moment)
-        seen += len(asked)
         again = [i for i in again if moments[i]]
         some = max(1, AT_ONCE // max(1, len(again)))
     children = {id(node): [] for node, _ in nodes}
     for attempt, child in zip(tries, best, strict=True):
         children[id(attempt.node)].append(child)
-    return [children[id(node)] for node, _ in nodes], seen
+    return [children[id(node)] for node, _ in nodes]
 
 
 def _too_cool(batch, child):
@@ -210,14 +209,15 @@ def _stay(batch, node, wait_min):
     """Minutes that a batch is tried for: its own, until the morning, or the most there are."""
     if batch.overnight:
         set_min = 0 if node.minutes is None else node.minutes + wait_min
-        return max(round(60 * batch.until_h - set_min), batch.stay)
+        stay = max(round(60 * batch.until_h - set_min), batch.stay)
+        return min(stay, batch.load.max_minutes)
     return batch.stay or batch.load.max_minutes
 
 
 def next_one(task, nodes):
     """Return Nodes after the first of the batches that are left, in as soon as it suits it."""
     alone = [replace(node, left=node.left[:1]) for node in nodes]
-    children, _ = expand(task, list(zip(alone, cooling(task, alone), strict=True)))
+    children = expand(task, list(zip(alone, cooling(task, alone), strict=True)))
     return [replace(min(some, key=lambda child: child.cost), left=node.left[1:])
             for node, some in zip(nodes, children, strict=True)]
 

@@ -97,8 +97,8 @@ def read_wants(path):
     """Return the WantFile of a TOML file.
 
     path : Path or name, such as "data/days/x.toml" or the bare name of one of the kit's days
-    Raises InputError naming file, line and key, a line for each mistake; for its form see
-    data/README.md.
+    Raises InputError naming file, line and key, a line for the first mistake of each want and of
+    each key; for its form see data/README.md.
     """
     path = find(path, "days")
     table, found = read_toml(path), Mistakes()
