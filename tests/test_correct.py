@@ -6,6 +6,7 @@ import pytest
 
 import ovenkit as ok
 from ovenkit.files import InputError
+from ovenkit.inverse import usual_fire
 from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import load_doughs, over_proved
 from ovenkit.plan.remarks import changed, six_words
@@ -25,6 +26,7 @@ from ovenkit.plan.rule import (
 from ovenkit.plan.search import search
 from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.plan.topup import before_cold
+from ovenkit.plan.tries import pause
 from ovenkit.plan.wants import Want, as_wants, batches
 from ovenkit.traits import turned
 
@@ -97,7 +99,9 @@ def test_words_of_a_load_that_fails_say_the_right_cause():
               "minutes": 40, "verdict": "pale", "why": "Too cool"}
     assert six_words(choice, {"load": "tin loaf"}, todo) == "Too cool: expect pale, bake 40"
     other = six_words(choice | {"batch": 1}, {"load": "tin loaf"}, todo)
-    assert other == "Sponge cake: expect pale"
+    assert other == "Sponge cake, expect pale, 40"
+    raw = six_words(choice | {"batch": 1, "verdict": "underdone"}, {"load": "tin loaf"}, todo)
+    assert raw == "Too cool: into kitchen oven"
     long = batches(ROWAN, as_wants({"hearth loaf 400 g": 4, "tin loaf": 4}))
     k = next(i for i, batch in enumerate(long) if batch.load.name == "hearth loaf 400 g")
     for wait in (0, 45):
@@ -114,7 +118,7 @@ def test_words_of_a_load_that_fails_say_the_right_cause():
             pot = batches(ROWAN, as_wants([Want("bean pot", 1, overnight=True)]))
             words = six_words(said | {"batch": 0, "verdict": "good"}, {"load": "bean pot"}, pot)
             assert len(words.split()) <= 6 and words.endswith("overnight"), words
-    more = choice | {"top_up_kg": 3.5, "top_up_min": 95, "wait_min": 5, "verdict": "good"}
+    more = choice | {"top_up_kg": 3.5, "top_up_min": 100.0, "verdict": "good"}
     assert six_words(more, {"load": "tin loaf"}, todo) == "Top up 3.5 kg, 100 min"
     wait = choice | {"batch": 1, "wait_min": 25, "gap_mm": "open", "verdict": "good"}
     assert six_words(wait, {"load": "tin loaf"}, todo) == "Open 25: sponge cake, 40"
@@ -191,11 +195,14 @@ def test_a_top_up_fire_saves_what_is_spoilt(plan):
     assert k == int(np.argmax(cold.order["spoilt"])) and more.saves == more.of
     assert 60 <= more.minutes <= 120 and 0 < more.wood_kg < plan.wood_kg / 2
     begin_h = cold.order["set_h"].iloc[k] - cold.order["wait_min"].iloc[k] / 60
-    run = ok.run_day(cold.oven, (*more.node.fire, *more.node.steps), 12,
-                     rest.state(begin_h - cold.hours))
-    assert [row.verdict for row in run.baked] == ["good"] * len(more.node.order)
+    steps = [usual_fire(ROWAN, more.wood_kg, 18, 12), ok.Settle(minutes=20)]
+    for row in more.order.itertuples():
+        steps += [pause(row.wait_min, row.gap_mm)] if row.wait_min else []
+        steps.append(ok.Bake(row.load, row.count, minutes=row.minutes))
+    run = ok.run_day(cold.oven, steps, 12, rest.state(begin_h - cold.hours))
+    assert [row.verdict for row in run.baked] == ["good"] * len(more.order)
     assert min(row.hearth_in_c - plan.batches[i].load.hearth_low_c
-               for row, i in zip(run.baked, more.node.order, strict=True)) > 0
+               for row, i in zip(run.baked, more.taken, strict=True)) > 0
 
 
 @pytest.mark.parametrize("off_c", [-60, 60])

@@ -51,7 +51,7 @@ def whole_tree(task, start):
     while level[0].left:
         found = []
         for part in (level[i:i + 400] for i in range(0, len(level), 400)):
-            children = expand(task, list(zip(part, cooling(task, part), strict=True)))[0]
+            children = expand(task, list(zip(part, cooling(task, part), strict=True)))
             found += [child for mine in children for child in mine]
         level = found
     return min(level, key=Node.key)
@@ -94,7 +94,7 @@ def leaves_no_worse(task, start, cost):
     while level and level[0].left:
         found = []
         for part in (level[i:i + 400] for i in range(0, len(level), 400)):
-            children = expand(task, list(zip(part, cooling(task, part), strict=True)))[0]
+            children = expand(task, list(zip(part, cooling(task, part), strict=True)))
             found += [child for mine in children for child in mine if child.cost <= cost]
         level = found
     return level

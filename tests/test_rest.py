@@ -75,16 +75,17 @@ def test_an_oven_that_is_too_cool_is_not_cooled_as_planned():
 
 
 def test_a_fire_is_lit_for_want_of_heat_alone_and_not_before_what_bakes_well(day):
-    rest = after(day, 1, -60)
+    rest = after(day, 1, -75)
     k, fire = rest.top_up
+    assert k > 0 and 60 <= fire.minutes <= 120     # food out (common practice, no source)
     assert rest.order["spoilt"].iloc[k] and not rest.order["spoilt"].iloc[:k].any()
     assert 0 < fire.saves <= fire.of == rest.order["spoilt"].iloc[k:].sum()
     burnt = rest.order.assign(verdict="burnt", spoilt=True, fault="verdict")
     assert not too_cold(burnt).any() and too_cold(burnt.assign(verdict="pale")).all()
     assert after(day, 1, 60).top_up is None
-    table = correction_table(day, check=1)
-    fires = table.loc[table["top_up_kg"] > 0, "off_c"]
-    assert not len(fires) or k == 0
+    now = correction_table(day, check=1, offs_c=(-75,)).iloc[0]     # the roots are baked first
+    then = correction_table(day, check=2, offs_c=(-75,)).iloc[0]
+    assert now["top_up_kg"] == 0 and then["top_up_kg"] > 0 and then["words"].startswith("Top up")
 
 
 def test_the_paper_says_what_the_panel_says(day):

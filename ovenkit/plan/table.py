@@ -29,7 +29,8 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     check : number of one check alone, from 0, or None for all; offs_c : reading over the plan [K]
     A row per check and hearth reading: hours, load (the next one), planned_c and reading_c (hearth
     spot), off_c, words (at most six), later (what else becomes of that day), and what they mean: a
-    top-up fire, top_up_kg and top_up_min, 0 for none; then batch, wait_min, gap_mm, minutes.
+    top-up fire, top_up_kg and top_up_min until the next load goes in, 0 for none; batch, wait_min,
+    gap_mm, minutes.
     """
     rows = []
     for hours, k in checks(plan) if check is None else checks(plan)[check:check + 1]:
@@ -64,7 +65,8 @@ def _choice(plan, estimate, rest, kitchen):
     order, taken = (fire.order, fire.taken) if fire else (rest.order, rest.taken)
     row = order.iloc[0]
     return {"top_up_kg": fire.wood_kg if fire else 0.0, "top_up_min": fire.minutes if fire else 0,
-            "batch": taken[0], "wait_min": int(row["wait_min"]), "gap_mm": row["gap_mm"],
+            "batch": taken[0], "wait_min": 0 if fire else int(row["wait_min"]),
+            "gap_mm": 0 if fire else row["gap_mm"],
             "minutes": int(row["minutes"]), "verdict": row["verdict"], "why": _why(row),
             "later": _later(plan, estimate.hours, taken, order, kitchen)}
 

@@ -38,7 +38,7 @@ class TopUp(NamedTuple):
     def saved(self):
         """What it saves, in words."""
         return f"{self.saves} of {self.of}" if self.saves < self.of else (
-            "it" if self.of == 1 else "them")
+            "it" if self.of == 1 else "all of them")
 
 
 def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
@@ -58,7 +58,8 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     k = int(np.argmax(cold))
     lit_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
     state, spoilt = run.state(max(lit_h - begin_h, 0.0)), int(order["spoilt"].iloc[k:].sum())
-    sure = task._replace(rule=SURE, planned=None)
+    batches = tuple(batch._replace(in_by_h=batch.in_by_h + OUT_MIN / 60) for batch in task.batches)
+    sure = task._replace(rule=SURE, planned=None, batches=batches)      # doughs in the cold
     wood = np.arange(GRID_KG, TOP_UP_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c), Settle(minutes=REST_MIN))
              for kg in wood]
@@ -72,7 +73,7 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
         return None
     node = min(nodes, key=Node.key)
     after = run_day(state.oven, (*node.fire, *node.steps), task.outdoor_c, state)
-    then = order_table(after, [task.batches[i] for i in node.order], len(node.fire), lit_h,
+    then = order_table(after, [batches[i] for i in node.order], len(node.fire), lit_h,
                        first_h, task.rule, either_way=())
     saves = spoilt - int(then["spoilt"].sum())
     return (k, TopUp(node.fire[0].wood_kg, _minutes(_before(node)), node.order, then, saves, spoilt)
