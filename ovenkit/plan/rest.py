@@ -1,11 +1,11 @@
 """The rest of a day in an oven that is not as planned: what to do now.
 
-If all that is to come is good as written, it stays so. Else it is tried in the planned order, each
-load until it is done, after the planned waits, or, where the oven is under the plan, as soon as it
-suits the load; and that will do if nothing is spoilt and little astray. If it will not, the rest is
-put in order again by the rule of the day (`rule.ON_THE_DAY`), and the better of the two is taken;
-another order must be better by SWAP. What the plan as written would spoil no more of stays as
-written.
+If all that is to come is good as written, it stays so. Else it is tried in the planned order and
+after the planned waits, each load until it is done; then each load as soon as the oven suits it
+(at once, where it is under the plan); then in any order, by the rule of the day
+(`rule.ON_THE_DAY`). The first of these will do after which nothing is spoilt and little astray, else
+the best is taken; another order must be better by SWAP. What the plan as written would spoil no
+more of stays as written.
 """
 
 from dataclasses import replace
@@ -158,26 +158,36 @@ def _will_do(plan, order, left):
 
 
 def _again(task, roots, pauses, chilled):
-    """The best Node after each of some roots: in the planned order if that will do.
+    """The best Node after each of some roots: as planned until done, then each load as soon as it
+    suits it, then in any order; what will do is not looked further for.
 
-    chilled : of each, whether a load goes in as soon as it suits it, and not after the planned wait
+    chilled : of each, whether it is too cool for the planned waits
     """
-    if not roots:
-        return []
-    soon = [now for now, cold in zip(roots, chilled, strict=True) if cold]
-    while soon and soon[0].left:
-        soon = next_one(task, soon)
-    planned = as_ordered(task, [now for now, cold in zip(roots, chilled, strict=True) if not cold],
-                         pauses)
-    parts = iter(soon), iter(planned)
-    ordered = [next(parts[0 if cold else 1]) for cold in chilled]
-    poor = [n for n, node in enumerate(ordered) if node.cost[:2] > (0, SWAP) or _missed(task, node)]
-    best = dive(task, [[roots[n]] for n in poor], beam=NARROW) if poor else []
-    for n, other in zip(poor, best, strict=True):
-        ordered[n] = min((ordered[n], other), key=lambda node: (
-            node.cost.spoilt, node.cost.astray + SWAP * (node.order != roots[n].left),
-            _missed(task, node)))
-    return ordered
+    def as_planned(task, roots):
+        return as_ordered(task, roots, pauses)
+
+    best = [None] * len(roots)
+    for way in (as_planned, _soonest, _searched):
+        poor = [n for n, cold in enumerate(chilled) if not (way is as_planned and cold) and (
+            best[n] is None or best[n][0] > (0, SWAP))]
+        for n, node in zip(poor, way(task, [roots[n] for n in poor]), strict=True):
+            waits = way is as_planned and _missed(task, node)       # until it is out of its bands
+            astray = node.cost.astray + SWAP * (node.order != tuple(sorted(node.order)))
+            ranked = (node.cost.spoilt, max(astray, SWAP + 1) if waits else astray), node
+            best[n] = ranked if best[n] is None else min(best[n], ranked, key=lambda one: one[0])
+    return [node for _, node in best]
+
+
+def _soonest(task, nodes):
+    """Nodes after all that is left, in its order, each load in as soon as it suits it."""
+    while nodes and nodes[0].left:
+        nodes = next_one(task, nodes)
+    return nodes
+
+
+def _searched(task, roots):
+    """The best Node found after each of some roots, in any order."""
+    return dive(task, [[now] for now in roots], beam=NARROW) if roots else []
 
 
 def _missed(task, node):

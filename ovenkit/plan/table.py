@@ -89,6 +89,8 @@ def _later(plan, now_h, taken, order, kitchen):
         begin = _make(plan, taken[0], now_h, rows[0].set_h, kitchen)
         out += [f"{rows[0].load} first{begin}", f"then {rows[1].load}"]
     for n, row in enumerate(rows):
+        if n and plan.batches[taken[n]].overnight:      # its own check tells
+            continue
         said = [] if row.verdict == "good" or not n else [
             elsewhere(row.verdict, plan.batches[taken[n]].load) or row.verdict]
         said += ["its dough past it"] if row.fault == "proof" else []

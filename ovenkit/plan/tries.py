@@ -209,7 +209,7 @@ def _stay(batch, node, wait_min):
     """Minutes that a batch is tried for: its own, until the morning, or the most there are."""
     if batch.overnight:
         set_min = 0 if node.minutes is None else node.minutes + wait_min
-        stay = max(round(60 * batch.until_h - set_min), batch.stay)
+        stay = max(int(60 * batch.until_h - set_min + 1e-6), batch.stay)
         return min(stay, batch.load.max_minutes)
     return batch.stay or batch.load.max_minutes
 
