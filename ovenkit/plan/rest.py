@@ -3,9 +3,9 @@
 If all that is to come is good as written, it stays so. Else it is tried in the planned order and
 after the planned waits, each load until it is done; then each load as soon as the oven suits it
 (at once, where it is under the plan); then in any order, by the rule of the day
-(`rule.ON_THE_DAY`). The first of these will do after which nothing is spoilt and little astray, else
-the best is taken; another order must be better by SWAP. What the plan as written would spoil no
-more of stays as written.
+(`rule.ON_THE_DAY`). The first of these will do after which nothing is spoilt and little astray,
+else the best is taken; another order must be better by SWAP. What the plan as written would spoil
+no more of stays as written.
 """
 
 from dataclasses import replace
