@@ -200,8 +200,8 @@ def astray(rule, batch, spoilt, off_k, set_h, out_h):
 
 def graced(done, dark):
     """Return how long a batch stays in that is done after some minutes and dark after others, in
-    whole minutes; half way between, if its grace makes it dark, and until done, if it is dark before
-    that."""
+    whole minutes; half way between, if its grace makes it dark; until done, if it is dark before.
+    """
     stay = done + max(min(GRACE_MIN, ceil(GRACE_SHORT * done)), round(GRACE * done))
     return stay if stay < dark else max(done, (done + dark) // 2)
 
