@@ -27,7 +27,8 @@ HOT_C = 350.0  # the hottest masonry that one firing reaches all through (common
 MASONRY_CP = 960.0  # fireclay at 400 degC [J/kgK], VDI Heat Atlas
 
 
-def _number(key, value, where=""):
+def check_limits(key, value, where=""):
+    """Return a number that is within what LIMITS allow for a key; InputError."""
     try:
         result = number(value, *LIMITS[key], where)
     except InputError as error:
@@ -43,7 +44,7 @@ def _number(key, value, where=""):
 
 
 def _count(value):
-    value = _number("count", value)
+    value = check_limits("count", value)
     if value != int(value):
         refuse(f"count is {value:g}: give a whole number")
     return int(value)
@@ -55,7 +56,7 @@ class _Step:
     def _check_time_and_door(self, needs_time=True):
         for key in ("minutes", "hours", "gap_mm"):
             if getattr(self, key, None) is not None:
-                _number(key, getattr(self, key))
+                check_limits(key, getattr(self, key))
         if self.minutes is not None and self.hours is not None:
             refuse(f"a {self.title} step has minutes {self.minutes:g} and hours {self.hours:g}: "
                    "give one of the two")
@@ -95,7 +96,7 @@ class Fire(_Step):
     def __post_init__(self):
         self._check_time_and_door()
         for key in ("wood_kg", "moisture_pct", "spread_minutes"):
-            _number(key, getattr(self, key))
+            check_limits(key, getattr(self, key))
         if not isinstance(self.rake_out, bool):
             refuse(f"rake_out is {self.rake_out!r}: give true or false")
         if 60.0 * self.spread_minutes > self.seconds:
@@ -200,7 +201,7 @@ def check_steps(oven, steps, start=None, where=None):
     if isinstance(start, (str, bool)):
         refuse(f"start is {start!r}: give a temperature in degC, or a state of another run")
     if isinstance(start, Real):
-        _number("start_c", start)
+        check_limits("start_c", start)
     steps = tuple(steps) if isinstance(steps, (list, tuple)) else (steps,)
     if not steps:
         refuse("the day has no steps: give at least one")
@@ -274,7 +275,7 @@ class Day:
     lines: tuple = ()
 
     def __post_init__(self):
-        _number("outdoor_c", self.outdoor_c)
+        check_limits("outdoor_c", self.outdoor_c)
         clock_hours(self.lit_at, "lit_at")
         if self.before is not None and self.start is not None:
             refuse("the day has a start and a day before: give one of the two")
@@ -318,7 +319,7 @@ def _read_day(path, seen):
         where = line_of(path, key)
         choose(key, DAY_KEYS, "key of a day", where)
         if key in LIMITS:
-            _number(key, value, where)
+            check_limits(key, value, where)
         if key in ("name", "note", "start_from") and not isinstance(value, str):
             refuse(f"{key} is {value!r}: give text in quotes", where)
     for key in ("oven", "outdoor_c", "step"):
@@ -364,7 +365,7 @@ def _read_step(row, path, i):
     for key, value in keys.items():
         choose(key, STEP_KEYS[do], f"key of a {do} step", at(key))
         if key in LIMITS:
-            _number(key, value, f"{at(key)}, {key}")
+            check_limits(key, value, f"{at(key)}, {key}")
     for key in {"bake": ("load",), "fire": ("wood_kg",)}.get(do, ()):
         if key not in keys:
             refuse(f"a {do} step needs {key}", at("do"))

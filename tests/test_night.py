@@ -7,7 +7,7 @@ import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.plan.agenda import agenda
 from ovenkit.plan.correct import correct
-from ovenkit.plan.hands import RAKING_MIN, clashes
+from ovenkit.plan.hands import RAKING_MIN, by_night_mixed, clashes
 from ovenkit.plan.remarks import asides
 from ovenkit.plan.table import checks, correction_table
 from ovenkit.plan.wants import NIGHT_K, Want
@@ -137,3 +137,13 @@ def test_the_table_says_what_a_wait_costs_those_who_must_be_out(plan):
     last = correction_table(plan, check=len(checks(plan)) - 1)
     assert (last["words"].str.split().str.len() <= 6).all()
     assert last["words"].iloc[-1].endswith(("then in overnight", "keep it boiling"))
+
+
+def test_a_dough_mixed_by_night_is_sent_to_the_fridge_by_the_kitchens_own_clock():
+    """A cool kitchen proves slower, so it is mixed sooner (common practice, no source)."""
+    early = ok.plan_day(ROWAN, {"hearth loaf": 5}, "09:00", ok.Fire(hours=2, wood_kg=9))
+    for kitchen in ("warm", "cool"):
+        mixed = agenda(early, kitchen).set_index("verb").loc["mix", "clock"]
+        assert by_night_mixed(early, kitchen)[0].startswith(f"The hearth loaf is mixed at {mixed}")
+    assert not by_night_mixed(ok.plan_day(ROWAN, {"hearth loaf": 5}, "14:00",
+                                          ok.Fire(hours=2, wood_kg=9)))

@@ -100,6 +100,17 @@ def test_the_paper_says_what_the_panel_says(day):
                 assert row.wait_min == new.order["wait_min"].iloc[0]
 
 
+def test_the_paper_says_as_planned_of_nothing_that_goes_wrong():
+    """Also where nothing better is found than to go on as written."""
+    tight = ok.plan_day(ok.read_oven("alder"), [
+        Want("bean pot", 1, overnight=True), Want("custard tart", 1), Want("tin loaf", 3)], "16:00")
+    check = len(checks(tight)) - 2
+    rows = correction_table(tight, check=check, offs_c=(-60, -30))
+    for row in rows.itertuples():
+        rest = after(tight, check, row.off_c)
+        assert rest.order["spoilt"].iloc[0] and row.words != "As planned"
+
+
 def test_what_jumps_the_queue_is_made_when_it_is_time():
     """Not now, where the oven is waited for after it would be ready."""
     plan = ok.plan_day(ROWAN, {"hearth loaf": 5, "sponge cake": 2, "fruit cake": 2},

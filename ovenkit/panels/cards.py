@@ -16,11 +16,10 @@ from ovenkit.plan import Plan, plan_day
 from ovenkit.plan.firing import SETTLE_MIN
 from ovenkit.plan.order import order_table
 from ovenkit.plan.remarks import FINGERS
-from ovenkit.plan.rule import graced
-from ovenkit.plan.tries import pause
+from ovenkit.plan.tries import pause, taken_out
 from ovenkit.plan.wants import Want, batches
 from ovenkit.run import Run
-from ovenkit.simulate import dark_minutes, done_minutes, run_day
+from ovenkit.simulate import run_day
 from ovenkit.steps import Bake, Settle
 from ovenkit.units import clock
 
@@ -160,9 +159,7 @@ def _by_hand(settings, finer):
         bake = Bake(batch.load, batch.count, minutes=batch.stay or batch.load.max_minutes)
         if batch.stay is None:
             trial = run_day(where, (*before, bake), settings.outdoor_c, state, finer=finer)
-            of = trial, len(before), bake
-            minutes = graced(done_minutes(*of), dark_minutes(*of))
-            bake = replace(bake, minutes=min(minutes, batch.load.max_minutes))
+            bake = replace(bake, minutes=taken_out(trial, len(before), bake))
         state = run_day(where, (*before, bake), settings.outdoor_c, state, finer=finer).state()
         steps += (*before, bake)
     day = run_day(where, steps, settings.outdoor_c, finer=finer)

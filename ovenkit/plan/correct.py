@@ -15,7 +15,7 @@ from ovenkit.plan.doughs import over_proved
 from ovenkit.plan.estimate import WILD, Estimate
 from ovenkit.plan.remarks import changed
 from ovenkit.plan.rest import rests, to_come
-from ovenkit.plan.rule import graced
+from ovenkit.plan.tries import taken_out
 from ovenkit.plan.wants import today
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import dark_minutes, done_minutes, run_day
@@ -90,11 +90,10 @@ def _inside(plan, estimate, oven, late_h):
     longest = replace(bake, minutes=bake.load.max_minutes, hours=None)
     run = run_day(oven, (*plan.steps[:estimate.step], longest), plan.outdoor_c,
                   begun(plan, oven, 0.0))
-    of = run, estimate.step, longest
-    done, dark, planned = done_minutes(*of), dark_minutes(*of), bake.seconds / 60
-    if done <= planned < dark:
+    of, planned = (run, estimate.step, longest), bake.seconds / 60
+    if done_minutes(*of) <= planned < dark_minutes(*of):
         return
-    at = plan.at(estimate.end_h + late_h + (graced(done, dark) - planned) / 60)
+    at = plan.at(estimate.end_h + late_h + (taken_out(*of) - planned) / 60)
     yield f"Take the {bake.load.name} that is in out by eye, about {at}."
 
 

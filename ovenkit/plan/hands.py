@@ -1,6 +1,7 @@
 """Where a planned day wants two pairs of hands: doughs at the moment of raking out or loading."""
 
-from ovenkit.plan.doughs import dough_clock
+from ovenkit.plan.doughs import dough_clock, load_doughs
+from ovenkit.plan.remarks import by_night
 from ovenkit.steps import Bake, Fire
 
 RAKING_MIN = 15           # raking out, brushing, swabbing (common practice, no source)
@@ -17,6 +18,17 @@ def clashes(plan, kitchen="warm"):
                   for start, stop, what in _oven(plan)
                   if begin < stop - 1e-6 and start < end - 1e-6)
     return [f"{plan.at(at)}: {what} while somebody {works}" for at, what, works in both]
+
+
+def by_night_mixed(plan, kitchen="warm"):
+    """Return a sentence for each dough that is mixed in the night, and may wait in the fridge.
+
+    plan : Plan; kitchen : "warm" or "cool"
+    """
+    return [f"The {row.load} is mixed at {plan.at(row.mix_h)}, in the night: mix it the evening "
+            "before, and prove it in the fridge overnight."
+            for row in dough_clock(plan, kitchen).itertuples()
+            if by_night(plan.at(row.mix_h)) and load_doughs()[row.load].into_fridge]
 
 
 def _doughs(plan, kitchen):

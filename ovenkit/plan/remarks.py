@@ -3,7 +3,6 @@
 import re
 
 from ovenkit.files import clock_hours
-from ovenkit.plan.doughs import dough_clock, load_doughs
 from ovenkit.plan.room import most
 from ovenkit.plan.rule import LONGEST_MIN, OPEN, PLANNED
 from ovenkit.plan.wants import OVERNIGHT_MIN
@@ -119,11 +118,11 @@ def _cut(plan):
 def _at_night(plan):
     """Sentences on what goes in or comes out in the night, unasked."""
     kept = any(batch.overnight for batch in plan.batches)
-    when = "later" if _by_night(plan.first_load) else "earlier"
+    when = "later" if by_night(plan.first_load) else "earlier"
     for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
         asked, want = [row.set_h] if batch.overnight else [row.set_h, row.out_h], plan.wants[
             batch.want]
-        night = [plan.at(hours) for hours in asked if _by_night(plan.at(hours))]
+        night = [plan.at(hours) for hours in asked if by_night(plan.at(hours))]
         if not night:
             continue
         alone = sum(other.want == batch.want for other in plan.batches) == 1
@@ -133,14 +132,10 @@ def _at_night(plan):
         yield f"The {row.load} wants somebody at {' and '.join(night)}, in the night: " + (
             f"write overnight = true{instead}, and it stays in until the morning." if may else
             f"have the first load in {when}.")
-    for dough in dough_clock(plan).itertuples():
-        if _by_night(plan.at(dough.mix_h)) and load_doughs()[dough.load].into_fridge:
-            yield (f"The {dough.load} is mixed at {plan.at(dough.mix_h)}, in the night: mix it the "
-                   "evening before, and prove it in the fridge overnight.")
-            return
 
 
-def _by_night(clock):
+def by_night(clock):
+    """Return whether nobody is at the oven unasked at a time of day "HH:MM"."""
     return clock_hours(clock) >= NIGHT[0] or clock_hours(clock) < NIGHT[1]
 
 

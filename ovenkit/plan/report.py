@@ -5,7 +5,7 @@ import numpy as np
 from ovenkit.plan.agenda import agenda, day_words
 from ovenkit.plan.cautions import cautions
 from ovenkit.plan.chances import chances
-from ovenkit.plan.hands import clashes
+from ovenkit.plan.hands import by_night_mixed, clashes
 from ovenkit.plan.remarks import asides, comes_out, door_words, in_scale, misses
 from ovenkit.run import State
 from ovenkit.units import METRIC
@@ -46,7 +46,7 @@ def plan_text(plan, kitchen="warm", scale=METRIC, fitted=None):
             f"to {scale.say(row.feels_high_c, 'temp', unit=False)}); "
             f"{row.minutes} minutes, {comes_out(row)}; in its bands "
             f"{of_ten(at.in_band, days=True)}, good {of_ten(at.good)}")
-    lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale),
+    lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale), *by_night_mixed(plan, kitchen),
               *(f"Two pairs of hands at {both}." for both in clashes(plan, kitchen)), "",
               "BY THE CLOCK"]
     for row in agenda(plan, kitchen, scale).itertuples():

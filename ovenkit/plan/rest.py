@@ -93,14 +93,25 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0):
     for n, (run, order, todo, taken) in best.items():
         more = None
         if off[n] < 0 and order["spoilt"].sum() > plan.order["spoilt"].iloc[list(left)].sum():
-            with_fire = partial(before_cold, task, begin_h=begin_h, moisture_pct=plan.steps[
-                0].moisture_pct, first_h=plan.order["set_h"].iloc[0])
-            more = with_fire(order, taken, run)
-            if more is None and taken != left:      # in the planned order, as it is still
-                more = with_fire(written[n][1], left, written[n][0])
-                more = more if more and more[1].of - more[1].saves < order["spoilt"].sum() else None
+            more = _fire(plan, task, begin_h, (order, taken, run), (written[n][1], left,
+                                                                    written[n][0]))
         out.append(Rest(off[n], todo is steps, todo, taken, run, order, written[n][1], more))
     return out
+
+
+def _fire(plan, task, begin_h, best, written):
+    """Rest.top_up: of a fire in the best order, or now and in the planned order.
+
+    best, written : (Plan.order, index of each batch, Run)
+    """
+    with_fire = partial(before_cold, task, begin_h=begin_h, first_h=plan.order["set_h"].iloc[0],
+                        moisture_pct=plan.steps[0].moisture_pct)
+    more = with_fire(*best)
+    if more is None and best[1] != written[1]:
+        more = with_fire(*written)
+        if more and more[1].of - more[1].saves >= best[0]["spoilt"].sum():
+            return None
+    return more
 
 
 def to_come(plan, estimate):

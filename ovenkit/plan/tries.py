@@ -205,6 +205,14 @@ def _nearest(gaps, off):
     return ((k * GRID_MIN, gaps[int(off[:, k].argmin())]),)
 
 
+def taken_out(run, step, bake):
+    """Return the minutes after which a batch is taken out, of a Run in which it stays its longest.
+
+    step : place of the Bake `bake` in the run
+    """
+    return min(graced(done_minutes(run, step, bake), dark_minutes(run, step, bake)), bake.minutes)
+
+
 def _stay(batch, node, wait_min):
     """Minutes that a batch is tried for: its own, until the morning, or the most there are."""
     if batch.overnight:
@@ -249,8 +257,6 @@ def _bake(task, asked):
     untimed = [k for k, y in enumerate(wanted) if y.stay is None]
     for k, one in zip(untimed, run([b + (bake,) for b, bake in zip(before, bakes, strict=True)],
                                    untimed), strict=True):
-        of = one, len(before[k]), bakes[k]
-        minutes = min(graced(done_minutes(*of), dark_minutes(*of)), bakes[k].load.max_minutes)
-        bakes[k] = Bake(bakes[k].load, bakes[k].count, minutes=minutes)
+        bakes[k] = replace(bakes[k], minutes=taken_out(one, len(before[k]), bakes[k]))
     steps = [b + (bake,) for b, bake in zip(before, bakes, strict=True)]
     return list(zip(steps, run(steps, range(len(steps))), strict=True))

@@ -21,7 +21,7 @@ from ovenkit.plan.doughs import KITCHENS
 from ovenkit.plan.planning import MOST_SPARE_KG, plan_day
 from ovenkit.plan.wants import Want
 from ovenkit.simulate import run_day
-from ovenkit.steps import LIMITS, STEP_KEYS, Day, Fire
+from ovenkit.steps import LIMITS, STEP_KEYS, Day, Fire, check_limits
 from ovenkit.traits import SPREADS
 
 NUMBERS = {key: LIMITS[key] for key in ("outdoor_c", "start_c", "moisture_pct")} | {
@@ -134,9 +134,8 @@ def _checked(key, value, path):
     choose(key, KEYS, "key of a want file", where)
     if key in NUMBERS:
         number(value, *NUMBERS[key], where)
-    if key == "moisture_pct" and 0 < value < 1:
-        refuse(f"moisture_pct is {value:g} %, drier than any wood: write {100 * value:g} for "
-               f"{100 * value:g} %", where)
+    if key == "moisture_pct":
+        check_limits(key, value, where)
     if key in TEXTS and not isinstance(value, str):
         refuse(f"{key} is {value!r}: give text in quotes" + (
             ', such as "10:30"' if key == "first_load" else ""), where)

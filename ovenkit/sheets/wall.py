@@ -7,7 +7,7 @@ from ovenkit.plan.agenda import agenda
 from ovenkit.plan.cautions import cautions
 from ovenkit.plan.chances import chances
 from ovenkit.plan.doughs import dough_clock
-from ovenkit.plan.hands import clashes
+from ovenkit.plan.hands import by_night_mixed, clashes
 from ovenkit.plan.remarks import misses
 from ovenkit.plan.report import by_tape, started, unknown_words
 from ovenkit.plan.table import correction_table
@@ -125,6 +125,8 @@ def _waits(paper, plan, kitchen):
                 f" ({row.which})" if row.which else "") for row in mine.itertuples())
             paper.paragraph(f"\u2022 {load}: {until}; {mine['rescue'].iloc[0]}.", TEXT_PT,
                             after_mm=1)
+        for sentence in by_night_mixed(plan, kitchen):
+            paper.paragraph(f"\u2022 {sentence}", TEXT_PT, after_mm=1)
     pairs = clashes(plan, kitchen)
     if pairs:
         paper.heading("Two pairs of hands", HEAD_PT)
