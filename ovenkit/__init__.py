@@ -12,14 +12,17 @@ from ovenkit import (
     mystery,
     units,
 )
+from ovenkit.dayfile import read_day
 from ovenkit.files import InputError
 from ovenkit.fit import Fit, fit_oven
+from ovenkit.layers import Layer, Material, materials
 from ovenkit.loads import Load, load_catalogue
-from ovenkit.oven import Layer, Material, Oven, domed_oven, four_questions, materials, read_oven
+from ovenkit.oven import Oven, domed_oven, four_questions
+from ovenkit.ovenfile import read_oven
 from ovenkit.plan import Plan, Want, plan_day
 from ovenkit.run import Run, State
 from ovenkit.simulate import run_day, run_days
-from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, read_day
+from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait
 
 __all__ = [
     "Bake", "Day", "Fire", "Fit", "InputError", "Layer", "Load", "Material", "Oven", "Plan",

@@ -8,11 +8,12 @@ from pathlib import Path
 
 import numpy as np
 
+from ovenkit.dayfile import read_day
 from ovenkit.files import InputError, data_dir, date_of
 from ovenkit.ledger import TERMS
 from ovenkit.loads import load_catalogue
 from ovenkit.simulate import run_day
-from ovenkit.steps import Bake, Fire, read_day
+from ovenkit.steps import Bake, Fire
 from ovenkit.units import METRIC, US, clock
 
 BAKES = {  # heading: column of Run.bakes and its form

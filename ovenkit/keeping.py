@@ -1,7 +1,7 @@
 """A fitted oven kept in a file: the oven, how sure it is, and the log book of its firings.
 
-The file is an oven file as `oven.read_oven` reads it, the layers from the inside out, with a table
-[fit] and one [[firing]] for each log it was fitted to; data/README.md has the form.
+The file is an oven file as `ovenfile.read_oven` reads it, the layers from the inside out, with a
+table [fit] and one [[firing]] for each log it was fitted to; data/README.md has the form.
 """
 
 import datetime
@@ -15,7 +15,9 @@ import pandas as pd
 
 from ovenkit.files import choose, date_of, find, line_of, number, read_toml, refuse
 from ovenkit.fit import READING, Fit, check_covariance
-from ovenkit.oven import Oven, materials, oven_from_table, without_fit
+from ovenkit.layers import materials
+from ovenkit.oven import Oven
+from ovenkit.ovenfile import oven_from_table, without_fit
 from ovenkit.run import READINGS
 from ovenkit.traits import TRAITS
 

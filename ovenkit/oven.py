@@ -1,4 +1,4 @@
-"""What an oven is made of: materials, layers, and a dome over a round hearth.
+"""An oven: layers of masonry in the shape of a dome over a round hearth.
 
 The inside is a spherical cap over a flat disk. The masonry of the dome is a shell whose area
 grows with depth, so its thickness follows from its mass by
@@ -9,22 +9,10 @@ with A the inner area of the dome [m2], R the radius of the sphere [m] and t the
 """
 
 import math
-from bisect import bisect
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from itertools import accumulate, pairwise
 
-from ovenkit.files import (
-    InputError,
-    choose,
-    data_dir,
-    find,
-    line_of,
-    number,
-    read_csv,
-    read_toml,
-    refuse,
-)
+from ovenkit.files import choose, number, refuse
+from ovenkit.layers import layer
 
 THINNEST_M, THICKEST_M = 0.015, 0.400  # masonry outside these is no oven of this kind
 
@@ -39,7 +27,6 @@ LIMITS = {  # key: what a cook calls it, lowest, highest, unit
     "door_crack_mm": ("crack round the door", 0, 30, "mm"),
     "fire_share": ("heat of the wood that burns in this oven, 1 as the kit has it", 0.3, 2, ""),
     "wall_mm": ("wall thickness", 20, 340, "mm"),
-    "mm": ("layer thickness", 0.3, 1000, "mm"),
 }
 UNDER_HEARTH = {  # under the hearth bricks, from the top down: (material, mm)
     "insulating board": (("calcium silicate", 50), ("concrete", 100)),
@@ -53,117 +40,6 @@ DOORS = {  # from the inside out: (material, mm)
     "wood": (("softwood", 40),),
 }
 BUILDS = {"brick": "firebrick", "cast": "refractory castable"}
-CHOICES = {  # key of an oven file: the names it may hold
-    "under_hearth": lambda: UNDER_HEARTH,
-    "door": lambda: DOORS,
-    **dict.fromkeys(("hearth_material", "dome_material", "insulation_material"),
-                    lambda: materials()),
-}
-DOMED_KEYS = ("name", "note", "inside_cm", "masonry_kg", "insulation_mm", "rise_cm",
-              "mouth_w_cm", "mouth_h_cm", "hearth_mm", "door_crack_mm", "fire_share", *CHOICES)
-FIT_KEYS = ("fit", "firing")  # what `keeping` adds to the file of a fitted oven
-
-
-def _between(x, xs, ys):
-    """Straight between the points of a short table, held outside it."""
-    i = min(max(bisect(xs, x), 1), len(xs) - 1)
-    if len(xs) == 1 or x <= xs[0]:
-        return ys[0]
-    if x >= xs[-1]:
-        return ys[-1]
-    return ys[i - 1] + (ys[i] - ys[i - 1]) * (x - xs[i - 1]) / (xs[i] - xs[i - 1])
-
-
-@dataclass(frozen=True)
-class Material:
-    """A material whose conductivity and heat capacity follow temperature.
-
-    name, source : str
-    temps_c : temperatures of the table [degC], rising
-    k, cp : conductivity [W/mK] and heat capacity [J/kgK] at them; linear between, held outside
-    density : [kg/m3]
-    """
-
-    name: str
-    temps_c: tuple
-    k: tuple
-    density: float
-    cp: tuple
-    source: str = ""
-
-    def __hash__(self):
-        return hash((self.name, self.density))
-
-    def k_at(self, temp_c):
-        """Conductivity [W/mK] at `temp_c` [degC]."""
-        return _between(temp_c, self.temps_c, self.k)
-
-    def cp_at(self, temp_c):
-        """Heat capacity [J/kgK] at `temp_c` [degC]."""
-        return _between(temp_c, self.temps_c, self.cp)
-
-
-@dataclass(frozen=True)
-class Layer:
-    """A thickness [m] of one Material."""
-
-    material: Material
-    thickness_m: float
-
-
-@lru_cache
-def _materials():
-    columns = dict.fromkeys(("temp_c", "k_w_mk", "density_kg_m3", "cp_j_kgk"), float)
-    path = data_dir() / "materials.csv"
-    table = {}
-    for row in read_csv(path, {"name": str, "source": str} | columns):
-        where = f"{path.name} line {row['line']}"
-        number(row["temp_c"], "temp_c", -50, 2000, "degC", where)
-        for column in ("k_w_mk", "density_kg_m3", "cp_j_kgk"):
-            number(row[column], column, 1e-3, 1e5, "", where)
-        table.setdefault(row["name"], []).append(row)
-
-    def build(name, rows):
-        rows = sorted(rows, key=lambda row: row["temp_c"])
-        temps_c, k, cp = (tuple(r[c] for r in rows) for c in ("temp_c", "k_w_mk", "cp_j_kgk"))
-        sources = "; ".join(dict.fromkeys(row["source"] for row in rows))
-        return Material(name, temps_c, k, rows[0]["density_kg_m3"], cp, sources)
-
-    return {name: build(name, rows) for name, rows in table.items()}
-
-
-def materials():
-    """Return the dict of name -> Material of the file data/materials.csv."""
-    return dict(_materials())
-
-
-def layer(name, mm, where=""):
-    """Return the Layer of `mm` [mm] of the material called `name`."""
-    return Layer(materials()[choose(name, materials(), "material", where)],
-                 number(mm, *LIMITS["mm"], where) / 1000.0)
-
-
-@lru_cache(maxsize=4096)
-def working_layers(layers, inner_c=250.0, outer_c=20.0, outside_h=10.0):
-    """Return ((thickness_m, k, rho, cp), ...) of layers at their working temperatures.
-
-    layers : tuple of Layer, from the inside out
-    inner_c : temperature of the inner face [degC]
-    outer_c, outside_h : outside air [degC] and the heat transfer to it [W/m2K]
-
-    Each layer is taken at the mean of its two faces in the steady flat profile
-    q = (T_in - T_air) / (sum t/k + 1/h), passed four times as k follows temperature
-    (Incropera & DeWitt, section 3.1).
-    """
-    mean_c = [0.5 * (inner_c + outer_c)] * len(layers)
-    for _ in range(4):
-        resistance = [y.thickness_m / y.material.k_at(t)
-                      for y, t in zip(layers, mean_c, strict=True)]
-        flux = (inner_c - outer_c) / (sum(resistance) + 1.0 / outside_h)
-        faces_c = [inner_c - flux * r for r in accumulate(resistance, initial=0.0)]
-        mean_c = [0.5 * (a + b) for a, b in pairwise(faces_c)]
-    return tuple((y.thickness_m, y.material.k_at(t), y.material.density, y.material.cp_at(t))
-                 for y, t in zip(layers, mean_c, strict=True))
 
 
 @dataclass(frozen=True)
@@ -363,73 +239,3 @@ def four_questions(inside_cm, wall_mm, build="brick", under="insulating board"):
                        under_hearth=under, name=f"{build} oven, {inside_cm:g} cm inside")
     low, oven, high = (shape.with_walls(m, m) for m in (0.85 * wall_m, wall_m, 1.15 * wall_m))
     return oven, (low.masonry_kg, high.masonry_kg)
-
-
-def read_oven(path):
-    """Return the Oven described by a TOML file.
-
-    path : Path or name, such as "data/ovens/x.toml" or the bare name of one of the kit's ovens
-
-    The file holds the keywords of `domed_oven`; or, in place of mass and materials, the layers
-    from the inside out as tables [[dome]], [[hearth]] and [[door]] with `material` and `mm`.
-    The log book of a fitted oven (see `keeping`) is passed over.
-    Raises InputError naming file, line and key.
-    """
-    path = find(path, "ovens")
-    return oven_from_table(without_fit(read_toml(path)), path)
-
-
-def without_fit(table):
-    """Return the dict of an oven file without what `keeping` adds."""
-    return {key: value for key, value in table.items() if key not in FIT_KEYS}
-
-
-def oven_from_table(table, path, name=""):
-    """Return the Oven of a dict as in `read_oven`; `path` and the table's `name` lead errors."""
-    listed = [part for part in ("dome", "hearth", "door") if isinstance(table.get(part), list)]
-    shape_keys = ("name", "note", "inside_cm", "rise_cm", "mouth_w_cm", "mouth_h_cm",
-                  "door_crack_mm", "fire_share")
-    keys = (*shape_keys, "dome", "hearth", "door") if listed else DOMED_KEYS
-    for key, value in table.items():
-        where = line_of(path, key, name)
-        choose(key, keys, "key", where)
-        if key in LIMITS:
-            number(value, f"{LIMITS[key][0]} ({key})", *LIMITS[key][1:], where)
-        elif not listed and not isinstance(value, str):
-            refuse(f"{key} is {value!r}: give text in quotes", where)
-        elif key in CHOICES and not listed:
-            choose(value, CHOICES[key](), key, where)
-    for key in ("inside_cm", *(("dome", "hearth", "door") if listed else ("masonry_kg",))):
-        if key not in table:
-            refuse(f"the oven has no {key}: add it", line_of(path, "", name))
-    try:
-        if not listed:
-            return domed_oven(**{"name": path.stem} | table)
-        size = domed_oven(**{k: table[k] for k in shape_keys if k in table}, masonry_kg=None)
-        return replace(size, name=table.get("name", path.stem), **{
-            part: _layers(table[part], part, path, name) for part in ("dome", "hearth", "door")})
-    except InputError as error:
-        if str(error).startswith(path.name):
-            raise
-        refuse(str(error), line_of(path, "masonry_kg", name))
-
-
-def _layers(rows, part, path, name):
-    table = f"{name}.{part}" if name else part
-    if not isinstance(rows, list):
-        refuse(f"{part} is {rows!r}: list its layers as [[{table}]] with material and mm",
-               line_of(path, part, name))
-    layers = []
-    for i, row in enumerate(rows):
-        if not isinstance(row, dict):
-            refuse(f"a layer of the {part} is {row!r}: write [[{table}]] with material and mm",
-                   line_of(path, part, name))
-        for key in {"material": 0, "mm": 0} | row:
-            choose(key, ("material", "mm"), "key of a layer", line_of(path, key, table, i))
-            if key not in row:
-                refuse(f"the layer has no {key}: add it", line_of(path, key, table, i))
-        where = line_of(path, "material", table, i)
-        number(row["mm"], "layer thickness (mm)", *LIMITS["mm"][1:],
-               line_of(path, "mm", table, i))
-        layers.append(layer(row["material"], row["mm"], where))
-    return tuple(layers)

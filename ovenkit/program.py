@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from ovenkit import burning, conduction, exchange
-from ovenkit.oven import working_layers
+from ovenkit.layers import working_layers
 from ovenkit.timeline import timeline
 from ovenkit.units import ZERO_C
 from ovenkit.views import cavity

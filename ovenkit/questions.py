@@ -8,7 +8,8 @@ from numbers import Real
 from pathlib import Path
 
 from ovenkit.files import choose, number, refuse
-from ovenkit.oven import Oven, read_oven
+from ovenkit.oven import Oven
+from ovenkit.ovenfile import read_oven
 from ovenkit.units import METRIC
 
 

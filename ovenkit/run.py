@@ -8,9 +8,10 @@ import pandas as pd
 
 from ovenkit import baked, baking, instruments, ledger
 from ovenkit.files import choose, number
+from ovenkit.layers import working_layers
 from ovenkit.loads import load_catalogue
 from ovenkit.oneday import OneDay
-from ovenkit.oven import Oven, working_layers
+from ovenkit.oven import Oven
 from ovenkit.units import METRIC
 
 DEEP_M = 0.025          # depth of a deep probe

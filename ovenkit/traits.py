@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ovenkit.layers import LAYER_MM
 from ovenkit.oven import LIMITS, THICKEST_M, THINNEST_M, Oven
 from ovenkit.units import METRIC
 
@@ -59,7 +60,7 @@ def _behind(layers, factor):
 
 def _insulation_reach(oven):
     mm = [1000.0 * part[1].thickness_m for part in (oven.dome, oven.hearth) if len(part) > 1]
-    low, high = LIMITS["mm"][1:3]
+    low, high = LAYER_MM[1:3]
     return (low / min(mm), high / max(mm)) if mm else (0.99, 1.01)
 
 

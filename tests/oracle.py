@@ -17,8 +17,8 @@ from scipy.integrate import solve_ivp
 from scipy.sparse import csc_matrix
 
 from ovenkit import baking, burning, exchange, program
+from ovenkit.layers import working_layers
 from ovenkit.march import LEAST_EMBER_KG, VAPOUR_J_M3K
-from ovenkit.oven import working_layers
 from ovenkit.steps import Fire
 from ovenkit.timeline import segments_of
 from ovenkit.units import SIGMA, ZERO_C

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 from made_logs import spoilt, true_log
 
-from ovenkit.oven import read_oven
+from ovenkit.ovenfile import read_oven
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.units import clock
 

@@ -197,10 +197,10 @@ def test_the_wheel_carries_its_data(tmp_path):
     wheel, = (tmp_path / "out").glob("*.whl")
     subprocess.run([*pip, "install", "--no-deps", "-q", "--target", tmp_path / "site", wheel],
                    check=True, capture_output=True)
-    code = ("from ovenkit import files, loads, oven, steps;"
+    code = ("from ovenkit import dayfile, files, loads, ovenfile;"
             "print(files.__file__); print(len(loads.load_catalogue()));"
-            "print(oven.read_oven('data/ovens/rowan.toml').name);"
-            "print(len(steps.read_day('data/days/class_day.toml').steps))")
+            "print(ovenfile.read_oven('data/ovens/rowan.toml').name);"
+            "print(len(dayfile.read_day('data/days/class_day.toml').steps))")
     elsewhere = tmp_path / "elsewhere"
     elsewhere.mkdir()
     done = subprocess.run([sys.executable, "-c", code], cwd=elsewhere, capture_output=True,

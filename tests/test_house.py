@@ -13,7 +13,7 @@ PACKAGE = ROOT / "ovenkit"
 # each line imports only from lines above it, and within itself only from its left
 HOUSE = [
     "units", "files",
-    "oven", "loads", "steps",
+    "layers", "oven", "ovenfile", "loads", "steps", "dayfile",
     "conduction", "views", "exchange", "burning", "baking", "instruments", "exact", "verdicts",
     "timeline", "program", "moment", "march",
     "oneday", "ledger", "baked", "run", "simulate",

@@ -11,10 +11,10 @@ from refresh_lessons import KERNEL, WIDGET, normalised
 LESSONS = sorted((Path(__file__).resolve().parent.parent / "notebooks").glob("*.ipynb"))
 HEAVIER = """
 import dataclasses
-from ovenkit import oven
+from ovenkit import layers
 for name in ("firebrick", "refractory castable"):
-    brick = oven._materials()[name]
-    oven._materials()[name] = dataclasses.replace(brick, cp=tuple(1.2 * c for c in brick.cp))
+    brick = layers._materials()[name]
+    layers._materials()[name] = dataclasses.replace(brick, cp=tuple(1.2 * c for c in brick.cp))
 """
 
 

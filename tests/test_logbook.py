@@ -10,7 +10,8 @@ import pytest
 from ovenkit import files, logs, panels
 from ovenkit.files import InputError
 from ovenkit.fit import fit_oven
-from ovenkit.oven import four_questions, read_oven
+from ovenkit.oven import four_questions
+from ovenkit.ovenfile import read_oven
 from ovenkit.panels import logpage, ownpage, writing
 from ovenkit.panels.logpage import Entry, Page
 from ovenkit.panels.place import Notebook

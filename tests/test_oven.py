@@ -8,19 +8,9 @@ import numpy as np
 import pytest
 
 from ovenkit.files import InputError
-from ovenkit.oven import (
-    LIMITS,
-    Layer,
-    Material,
-    Oven,
-    domed_oven,
-    four_questions,
-    layer,
-    materials,
-    oven_from_table,
-    read_oven,
-    working_layers,
-)
+from ovenkit.layers import Layer, Material, layer, materials, working_layers
+from ovenkit.oven import LIMITS, Oven, domed_oven, four_questions
+from ovenkit.ovenfile import oven_from_table, read_oven
 
 OVENS = ("hazel", "rowan", "alder", "hornbeam")
 

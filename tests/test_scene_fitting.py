@@ -73,7 +73,7 @@ def test_guesses_hide_and_tell(asked):
 
 
 def test_questions_have_answers_for_a_small_oven_too(known):
-    from ovenkit.oven import read_oven
+    from ovenkit.ovenfile import read_oven
     hours, which = (question.answer(read_oven("hazel")) for question in QUESTIONS)
     assert 3 < hours < 48 and which in QUESTIONS[1].choices
 

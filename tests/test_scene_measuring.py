@@ -11,8 +11,9 @@ from PIL import Image
 import ovenkit as ok
 from ovenkit.figures import figure_for
 from ovenkit.files import InputError
+from ovenkit.layers import working_layers
 from ovenkit.loads import fits, load_catalogue
-from ovenkit.oven import UNDER_HEARTH, domed_oven, working_layers
+from ovenkit.oven import UNDER_HEARTH, domed_oven
 from ovenkit.panels import guesses
 from ovenkit.panels import measuring as m
 from ovenkit.panels.asked import measuring as asked
@@ -43,7 +44,7 @@ def test_a_sum_of_three_numbers_comes_near_the_mass():
     area_m2 = 3 * math.pi / 4 * 0.8**2
     assert area_m2 == pytest.approx(1.5, rel=0.01)
     assert area_m2 * 0.095 * 2150 == pytest.approx(STORE.oven.masonry_kg, rel=0.08)
-    assert ok.oven.materials()["firebrick"].density == 2150
+    assert ok.materials()["firebrick"].density == 2150
 
 
 def test_a_full_charge_is_what_the_heat_of_its_bricks_comes_to():

@@ -5,10 +5,12 @@ import math
 
 import pytest
 
+from ovenkit.dayfile import read_day
 from ovenkit.files import InputError, data_dir
 from ovenkit.loads import get_load
-from ovenkit.oven import domed_oven, read_oven
-from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, check_steps, door_gap, read_day
+from ovenkit.oven import domed_oven
+from ovenkit.ovenfile import read_oven
+from ovenkit.steps import Bake, Day, Fire, RakeOut, Settle, Wait, check_steps, door_gap
 
 OVEN = domed_oven(inside_cm=80, masonry_kg=300)
 FIRE = Fire(hours=2.5, wood_kg=14)

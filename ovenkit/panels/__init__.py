@@ -82,7 +82,8 @@ def guess(name):
 def ask(name, oven="rowan"):
     """Return the panel of one marked question, by its name; `oven` answers it: an Oven, or a name.
     """
-    from ovenkit.oven import Oven, read_oven
+    from ovenkit.oven import Oven
+    from ovenkit.ovenfile import read_oven
     from ovenkit.panels.asking import AskPanel
     from ovenkit.panels.scenes import named
     return AskPanel(named("question", name), oven if isinstance(oven, Oven) else read_oven(oven))

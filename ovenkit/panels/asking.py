@@ -5,7 +5,8 @@ from html import escape
 import ipywidgets as widgets
 
 from ovenkit.files import InputError
-from ovenkit.oven import Oven, read_oven
+from ovenkit.oven import Oven
+from ovenkit.ovenfile import read_oven
 from ovenkit.panels.controls import LABEL, Quantity, button
 from ovenkit.panels.place import STYLE, Notebook, bundle
 from ovenkit.questions import answer_for, limits, mark, told

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from ovenkit.figures import Line
 from ovenkit.figures.section import Bar, Section, thickness, under_name
+from ovenkit.layers import working_layers
 from ovenkit.loads import load_catalogue
-from ovenkit.oven import BUILDS, UNDER_HEARTH, Oven, four_questions, working_layers
+from ovenkit.oven import BUILDS, UNDER_HEARTH, Oven, four_questions
 from ovenkit.panels.scene import Field, Scene
 from ovenkit.simulate import run_days
 from ovenkit.steps import Wait

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy as np
 
+from ovenkit.dayfile import STEP_KEYS
 from ovenkit.files import (
     InputError,
     choose,
@@ -16,12 +17,13 @@ from ovenkit.files import (
     refuse,
 )
 from ovenkit.keeping import read_fit
-from ovenkit.oven import Oven, four_questions, oven_from_table, read_oven
+from ovenkit.oven import Oven, four_questions
+from ovenkit.ovenfile import oven_from_table, read_oven
 from ovenkit.plan.doughs import KITCHENS
 from ovenkit.plan.planning import MOST_SPARE_KG, plan_day
 from ovenkit.plan.wants import Want
 from ovenkit.simulate import run_day
-from ovenkit.steps import LIMITS, STEP_KEYS, Day, Fire, check_limits
+from ovenkit.steps import LIMITS, Day, Fire, check_limits
 from ovenkit.traits import SPREADS
 
 NUMBERS = {key: LIMITS[key] for key in ("outdoor_c", "start_c", "moisture_pct")} | {
