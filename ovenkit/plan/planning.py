@@ -25,7 +25,7 @@ from ovenkit.steps import Fire, Settle
 from ovenkit.units import clock
 
 EXACT_BATCHES = 7       # up to so many, with the fire given, the search goes on to its end
-LOOK_NODES = 1000       # looked at where a fire is to be chosen too, before the best is taken
+LOOK_NODES = 700        # looked at where a fire is to be chosen too, before the best is taken
 HURRIED_NODES = 200     # the same where something must be out by a time: more moments are tried
 MANY_NODES = 12         # the same for more batches
 MOST_SPARE_KG = 5.0     # more wood in hand is another fire

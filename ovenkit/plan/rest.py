@@ -8,7 +8,7 @@ else the best is taken; another order must be better by SWAP. What the plan as w
 no more of stays as written.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import NamedTuple
 
@@ -54,6 +54,49 @@ class Rest(NamedTuple):
     top_up: tuple | None
 
 
+class _Way(NamedTuple):
+    """A way to go on; fields as of Rest."""
+    steps: tuple
+    taken: tuple
+    run: Run
+    order: pd.DataFrame
+
+    @property
+    def cost(self):
+        """(loads spoilt, how far astray)"""
+        return int(self.order["spoilt"].sum()), int(self.order["astray"].sum())
+
+
+@dataclass(frozen=True)
+class _Now:
+    """A moment of a plan that is under way.
+
+    task : batches as they are today, the rule of the day; left : place of each to come
+    minutes : since the first was to go in; begin_h : hours after lighting of what comes next
+    steps : to come, as written; pauses : (minutes, gap_mm) before each load, as written
+    """
+    plan: object
+    task: Task
+    left: tuple
+    minutes: float
+    begin_h: float
+    steps: tuple
+    pauses: list
+
+    @property
+    def first_h(self):
+        """When the first load of the day was to go in [h after lighting]."""
+        return self.plan.order["set_h"].iloc[0]
+
+    def way(self, state, steps, taken):
+        """The _Way of some steps, from a State on."""
+        run = run_day(state.oven, steps, self.plan.outdoor_c, state)
+        batches = [self.task.batches[i] for i in taken]
+        return _Way(steps, taken, run, order_table(
+            run, batches, from_h=self.begin_h, first_h=self.first_h, rule=self.task.rule,
+            either_way=(1, SURE_MIN)))
+
+
 def rests(plan, estimate, states, kitchen="warm", behind_min=0.0):
     """Return a Rest of a plan for each of some states of the oven; they are tried together.
 
@@ -61,55 +104,46 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0):
     kitchen : "warm" or "cool", which says how soon a dough can be proved
     behind_min : minutes by which the day is later than that moment of the plan
     """
-    left, minutes = to_come(plan, estimate)
-    minutes += behind_min
-    begin_h = estimate.end_h + behind_min / 60
-    task = Task(plan.oven, ready(plan, kitchen, estimate.hours + behind_min / 60), plan.outdoor_c,
-                ON_THE_DAY, QUICK, plan.order["load"].iloc[left[0]])
-    steps, pauses = _as_written(plan, estimate, left)
-
-    def told(state, steps, taken):
-        run = run_day(state.oven, steps, plan.outdoor_c, state)
-        return run, order_table(run, [task.batches[i] for i in taken], from_h=begin_h,
-                                first_h=plan.order["set_h"].iloc[0], rule=task.rule,
-                                either_way=(1, SURE_MIN))
-
-    written = [told(state, steps, left) for state in states]
+    now = _moment(plan, estimate, kitchen, behind_min)
     off = [float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0]) for state in states]
-    ajar = pauses[0][0] > 0 and pauses[0][1] != 0       # the door, until the next load
-    stands = [_as_planned(plan, order, left, k) or _will_do(plan, order, left) and not (
-        ajar and k < -CHILLED_K) for (_, order), k in zip(written, off, strict=True)]
-    best = {n: (*written[n], steps, left) for n in range(len(states))}
-    for finer in (QUICK, 1.0):      # and at full steps, where that was wrong
-        again = [n for n, ok in enumerate(stands) if not ok]
-        nodes = _again(task._replace(finer=finer), [root(left, states[n], minutes) for n in again],
-                       pauses, [off[n] < -CHILLED_K for n in again])
-        for n, node in zip(again, nodes, strict=True):
-            run, order = told(states[n], node.steps, node.order)
-            if _cost(order) <= _cost(best[n][1]):
-                best[n] = run, order, node.steps, node.order
-            stands[n] = _cost(order) <= node.cost[:2]       # as good as it was thought
-    out = []
-    for n, (run, order, todo, taken) in best.items():
-        more = None
-        if off[n] < 0 and order["spoilt"].sum() > plan.order["spoilt"].iloc[list(left)].sum():
-            more = _fire(plan, task, begin_h, (order, taken, run), (written[n][1], left,
-                                                                    written[n][0]))
-        out.append(Rest(off[n], todo is steps, todo, taken, run, order, written[n][1], more))
-    return out
+    written = [now.way(state, now.steps, now.left) for state in states]
+    best = list(written)
+    doubted = [n for n, way in enumerate(written) if not _stands(now, way.order, off[n])]
+    for finer in (QUICK, 1.0):      # at full steps where quick ones were wrong
+        nodes = _again(now, finer, [states[n] for n in doubted],
+                       [off[n] < -CHILLED_K for n in doubted])
+        worse = []
+        for n, node in zip(doubted, nodes, strict=True):
+            way = now.way(states[n], node.steps, node.order)
+            best[n] = min(way, best[n], key=lambda one: one.cost)
+            worse += [n] if way.cost > node.cost[:2] else []
+        doubted = worse
+    return [Rest(k, way is as_was, *way, as_was.order, _fire(now, way, as_was) if k < 0 else None)
+            for k, way, as_was in zip(off, best, written, strict=True)]
 
 
-def _fire(plan, task, begin_h, best, written):
-    """Rest.top_up: of a fire in the best order, or now and in the planned order.
+def _moment(plan, estimate, kitchen, behind_min):
+    """The _Now of an Estimate; arguments as of `rests`."""
+    left, minutes = to_come(plan, estimate)
+    batches = ready(plan, kitchen, estimate.hours + behind_min / 60)
+    task = Task(plan.oven, batches, plan.outdoor_c, ON_THE_DAY,
+                planned=plan.order["load"].iloc[left[0]])
+    return _Now(plan, task, left, minutes + behind_min, estimate.end_h + behind_min / 60,
+                *_as_written(plan, estimate, left))
 
-    best, written : (Plan.order, index of each batch, Run)
-    """
-    with_fire = partial(before_cold, task, begin_h=begin_h, first_h=plan.order["set_h"].iloc[0],
-                        moisture_pct=plan.steps[0].moisture_pct)
-    more = with_fire(*best)
-    if more is None and best[1] != written[1]:
-        more = with_fire(*written)
-        if more and more[1].of - more[1].saves >= best[0]["spoilt"].sum():
+
+def _fire(now, best, written):
+    """Rest.top_up: of a fire in the best _Way, or now and in the planned order; where no more is
+    spoilt than by the plan, None."""
+    spoils = int(now.plan.order["spoilt"].iloc[list(now.left)].sum())
+    if best.cost[0] <= spoils:
+        return None
+    with_fire = partial(before_cold, now.task._replace(finer=QUICK), begin_h=now.begin_h,
+                        first_h=now.first_h, moisture_pct=now.plan.steps[0].moisture_pct)
+    more = with_fire(best.order, best.taken, best.run)
+    if more is None and best.taken != written.taken:
+        more = with_fire(written.order, written.taken, written.run)
+        if more and more[1].of - more[1].saves >= best.cost[0]:
             return None
     return more
 
@@ -153,30 +187,38 @@ def _as_written(plan, estimate, left):
     return steps, pauses
 
 
-def _as_planned(plan, order, left, off_c):
-    """Whether the oven is as the plan has it, and spoils no more than it does: then it stands."""
-    spoils = plan.order["spoilt"].to_numpy()[list(left)]
+def _stands(now, order, off_c):
+    """Whether the plan stands as written: the oven is as it has it, or all is good."""
+    chilled = now.pauses[0][0] > 0 and now.pauses[0][1] != 0 and off_c < -CHILLED_K   # door ajar
+    return _as_planned(now, order, off_c) or _will_do(now, order) and not chilled
+
+
+def _as_planned(now, order, off_c):
+    """Whether the oven is as the plan has it, and spoils no more than it does."""
+    spoils = now.plan.order["spoilt"].to_numpy()[list(now.left)]
     return abs(off_c) < AS_PLANNED_K and not (order["spoilt"].to_numpy() & ~spoils).any()
 
 
-def _will_do(plan, order, left):
-    """Whether the plan stands as written: no compromise to come, every load good SURE_MIN sooner or
-    later, and the next one not waited for until it is out of its bands."""
-    sure = np.minimum(plan.order["margin_min"].iloc[list(left)], SURE_MIN).to_numpy()
-    next_ = order.iloc[0]
+def _will_do(now, order):
+    """Whether there is no compromise to come, every load good SURE_MIN sooner or later, and the
+    next one not waited for until it is out of its bands."""
+    margins = now.plan.order["margin_min"].iloc[list(now.left)]
+    sure, next_ = np.minimum(margins, SURE_MIN).to_numpy(), order.iloc[0]
     return bool((order["astray"] == 0).all() and (order["margin_min"].to_numpy() >= sure).all()
                 and (next_["margin_k"] >= 0 or not next_["wait_min"]))
 
 
-def _again(task, roots, pauses, chilled):
-    """The best Node after each of some roots: as planned until done, then each load as soon as it
+def _again(now, finer, states, chilled):
+    """The best Node after each of some states: as planned until done, then each load as soon as it
     suits it, then in any order; what will do is not looked further for.
 
-    chilled : of each, whether it is too cool for the planned waits
+    finer : as of `Task`; chilled : of each state, whether it is too cool for the planned waits
     """
     def as_planned(task, roots):
-        return as_ordered(task, roots, pauses)
+        return as_ordered(task, roots, now.pauses)
 
+    task = now.task._replace(finer=finer)
+    roots = [root(now.left, state, now.minutes) for state in states]
     best = [None] * len(roots)
     for way in (as_planned, _soonest, _searched):
         poor = [n for n, cold in enumerate(chilled) if not (way is as_planned and cold) and (
@@ -206,7 +248,3 @@ def _missed(task, node):
     row = node.rows[0]
     return isinstance(node.steps[0], Wait) and miss(
         task.batches[node.order[0]], row.hearth_in_c, row.feels_in_c) > 0
-
-
-def _cost(order):
-    return int(order["spoilt"].sum()), int(order["astray"].sum())
