@@ -140,7 +140,7 @@ def test_outer_loss_at_rest_is_fouriers():
     """Soaked masonry begins at rest: the loss through the dome is the layered shell's."""
     oven = ok.domed_oven(insulation_mm=75)
     run = ok.run_day(oven, [ok.Wait(hours=1)], start=250)
-    rows = ok.oven.working_layers(oven.dome)
+    rows = ok.layers.working_layers(oven.dome)
     radii = oven.sphere_radius_m + np.cumsum([0.0] + [row[0] for row in rows])
     watts, _ = ok.exact.shell_steady(radii, [row[1] for row in rows], 250, 12, 10)
     per_m2 = watts / (2 * np.pi * oven.sphere_radius_m**2)

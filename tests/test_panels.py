@@ -188,13 +188,15 @@ def test_what_lesson_04_says_to_try_is_so():
     assert [row.verdict for row in light.baked[:4]] == ["burnt"] * 4
     assert all(light.at("hearth_bake_c", h) > RUN.at("hearth_bake_c", h) for h in (2.4, 4, 5.4))
     assert light.loaves_left(light.baked[-1].in_h) < RUN.loaves_left(RUN.baked[-1].in_h) - 20
-    assert list(verdicts(masonry_kg=600).values())[1:4] == ["pale"] * 3
+    assert list(verdicts(masonry_kg=600).values())[1:4] == ["pale", "pale", "underdone"]
     fed = verdicts(masonry_kg=600, wood_kg=26, fire_hours=4)
     assert fed == {**dict.fromkeys(NAMES, "burnt"), "sponge cake": "dark"}
     alone = s.run(replace(DAY, turns=s.change(s.MENU, "hearth loaf", count=1)))
     assert [row.verdict for row in alone.baked[1:4]] == ["burnt", "dark", "dark"]
     assert alone.baked[1].top == "burnt"
     assert RUN.baked[3].feels_in_c == pytest.approx(212, abs=1)
+    late = s.run(replace(DAY, turns=s.change(s.MENU, "sponge cake", minutes=28)))
+    assert (RUN.baked[3].verdict, late.baked[3].top) == ("good", "dark")
 
 
 def test_a_floor_on_a_bare_slab_leaves_bottoms_pale():

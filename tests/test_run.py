@@ -131,7 +131,7 @@ def test_a_state_in_other_weather(run):
 def test_usable_heat_of_soaked_masonry():
     """250 degC all through the brick: mass x heat capacity x (250 - 150), by hand."""
     run = ok.run_day(ROWAN, [ok.Wait(minutes=1)], start=250)
-    cp = ok.oven.working_layers(ROWAN.dome)[0][3]
+    cp = ok.layers.working_layers(ROWAN.dome)[0][3]
     by_hand = ROWAN.masonry_kg * cp * 100 / 1e6
     # heat is flowing out through the brick: its outer part is a few kelvin cooler
     assert 0.90 * by_hand < run.usable_mj(150, hours=0) < by_hand

@@ -51,7 +51,7 @@ MENU = (  # Larch Yard's, invented
     Turn("flatbread", 4, 7),
     Turn("hearth loaf", 6, 32, cool_minutes=20),
     Turn("tin loaf", 6, 47),
-    Turn("sponge cake", 3, 38, "ajar", cool_minutes=25),
+    Turn("sponge cake", 3, 26, "ajar", cool_minutes=25),
     Turn("bean pot", 3, 480, cool_minutes=90),
 )
 

@@ -49,7 +49,7 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     run : Run of them, which begins at `begin_h` [h after lighting]
     first_h : when the first load of the day was to go in [h]; moisture_pct : wet basis [%]
     With spreading, raking out, settling and waiting it takes OUT_MIN at most; the loads go in in
-    this order, each as soon as it suits it. Its worth is known badly, so they are to be well within
+    this order, or in the planned one, each as soon as it suits it. Its worth is known badly, so they are to be well within
     their bands, whatever the rule of the task. What is found is run once more, at full steps.
     """
     cold = too_cold(order)
@@ -64,8 +64,9 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c), Settle(minutes=REST_MIN))
              for kg in wood]
     runs = run_days([(state.oven, fire) for fire in fires], task.outdoor_c, state, task.finer)
-    nodes = [root(taken[k:], one.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)
-             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= OUT_MIN]
+    nodes = [root(left, one.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)
+             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= OUT_MIN
+             for left in dict.fromkeys((tuple(taken[k:]), tuple(sorted(taken[k:]))))]
     while nodes and nodes[0].left:
         nodes = [node for node in next_one(sure, nodes) if node.cost.spoilt < spoilt
                  and _minutes(_before(node)) <= OUT_MIN]
