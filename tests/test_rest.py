@@ -7,7 +7,7 @@ import ovenkit as ok
 from ovenkit.plan import Want
 from ovenkit.plan.correct import correct
 from ovenkit.plan.estimate import Estimate
-from ovenkit.plan.rest import LONGER, ready, rests
+from ovenkit.plan.rest import LONGER, _moment, _until_done, ready, rests
 from ovenkit.plan.table import _make, checks, correction_table
 from ovenkit.plan.topup import too_cold
 from ovenkit.plan.wants import NIGHT_K
@@ -140,3 +140,34 @@ def test_an_estimate_is_the_least_squares_of_plan_and_reading():
     share = spread**2 / (spread**2 + noise**2)
     hearth = moved.zones_c[1, 0] - estimate.planned.zones_c[1, 0]
     assert hearth == pytest.approx(20.0 * share, rel=0.15)
+
+
+def test_no_correction_spoils_what_the_planned_order_until_done_bakes_well(heavy, day):
+    """Nor burns a pot for the night by putting it in as early as may be."""
+    pots = ok.plan_day(ROWAN, [("hearth loaf", 10), ("tin loaf", 5),
+                               Want("bean pot", 1, overnight=True)], "14:00")
+    for plan, check in ((heavy, 0), (day, 1), (pots, 1), (pots, 2)):
+        estimate = Estimate(plan, checks(plan)[check][0])
+        now = _moment(plan, estimate, "warm", 0.0, 0.0)
+        reads = plan.run.reading("hearth spot", estimate.hours)
+        states = [estimate.given({"hearth spot": reads + off_c})[1] for off_c in (-40, -20, 20)]
+        for rest, done in zip(rests(plan, estimate, states), _until_done(now, states), strict=True):
+            assert rest.order["spoilt"].sum() <= done.cost[0]
+
+
+@pytest.mark.parametrize("load, off_c", [("custard tart", -60), ("tin loaf", -60), ("roll", 60)])
+def test_what_is_in_is_taken_out_when_it_is_done_and_then_the_next_goes_in(load, off_c):
+    plan = ok.plan_day(ROWAN, {load: 4, "tray of roots": 1, "bean pot": 1},
+                       fire=ok.Fire(hours=2.5, wood_kg=11), goes_first=load)
+    row = plan.order.iloc[0]
+    hours = row["set_h"] + row["minutes"] / 120
+    reads = plan.run.reading("hearth spot", hours)
+    new = correct(plan, plan.at(hours), {"hearth spot": reads + off_c})
+    said, = (text for text in new.helps if "that is in" in text)
+    assert said.startswith(f"Take the {load} that is in out by eye") and (
+        plan.at(new.hours) in said)
+    assert (new.hours > row["out_h"] + 0.02) == (off_c < 0)
+    first = new.order.iloc[0]
+    assert first["set_h"] == pytest.approx(new.hours + first["wait_min"] / 60)
+    same = correct(plan, plan.at(hours), {"hearth spot": reads})
+    assert not any("that is in" in text for text in same.helps)

@@ -19,7 +19,7 @@ from ovenkit.plan.tries import taken_out
 from ovenkit.plan.wants import today
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import dark_minutes, done_minutes, run_day
-from ovenkit.steps import Bake
+from ovenkit.steps import Bake, Wait
 
 OUT_SOON_MIN = 3        # what is out by then anyway is not told of
 FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
@@ -29,7 +29,8 @@ FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as d
 class Correction:
     """The rest of a day, planned again.
 
-    hours : from when on, after lighting; oven, state : as they are estimated then
+    hours : from when on, after lighting; oven, state : as they are estimated then, what is in at
+        the reading taken out when it is done
     off_c, steps, taken, order, written : as of `rest.Rest`
     sentence : what changed, in one line
     notes : readings that are hard to believe; helps : doughs that wait too long now, and a top-up
@@ -58,7 +59,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     kitchen : "warm" or "cool", which says how soon a dough can be proved
     behind_min : minutes by which the day runs late: what was to be out at 15:15 came out now, 20
         minutes later, is correct(plan, "15:35", ..., behind_min=20)
-    What is in the oven stays in until its time, or is told if that is wrong.
+    What is in the oven stays in until its time, or until it is done if that is wrong, which is told.
     Raises InputError for a time outside the day, or readings that are none.
     """
     hours, readings = _hours(plan, clock), _checked(readings)
@@ -70,31 +71,36 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     if not to_come(plan, estimate)[0]:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
     oven, state, far = estimate.given(readings)
-    (rest,) = rests(plan, estimate, [state], kitchen, behind_min)
+    longer_min = _longer_min(plan, estimate, oven)
+    if longer_min > 0:
+        state = run_day(oven, [Wait(minutes=longer_min)], plan.outdoor_c, state).state()
+    (rest,) = rests(plan, estimate, [state], kitchen, behind_min, longer_min)
     notes = tuple(_wild(name, value, estimate) for (name, value), off in zip(
         readings.items(), far, strict=True) if abs(off) > WILD)
     said = changed(plan, rest.order, rest.off_c, rest.taken)
     if not rest.stands and said.endswith("go on as written."):      # some minutes matter
         said = changed(plan, rest.order, rest.off_c, rest.taken, least=(1, 1))
-    return Correction(estimate.end_h + late_h, oven, state, rest.off_c, rest.order, rest.written,
-                      rest.steps, rest.taken, said, notes,
-                      (*_inside(plan, estimate, oven, late_h), *_helps(plan, rest)))
+    begin_h = estimate.end_h + late_h + longer_min / 60
+    inside = [f"Take the {plan.steps[estimate.step].load.name} that is in out by eye and probe, "
+              f"about {plan.at(begin_h)}."] if longer_min else []
+    return Correction(begin_h, oven, state, rest.off_c, rest.order, rest.written,
+                      rest.steps, rest.taken, said, notes, (*inside, *_helps(plan, rest)))
 
 
-def _inside(plan, estimate, oven, late_h):
-    """A sentence on what is in the oven at the reading, if its time is wrong now."""
+def _longer_min(plan, estimate, oven):
+    """Minutes by which what is in the oven at the reading is to stay in longer than planned, below
+    0 for less; 0 if its time is right, or it is out anyway, or no core tells."""
     bake = plan.steps[estimate.step]
     left_min = 60 * (estimate.end_h - estimate.hours)
-    if not isinstance(bake, Bake) or left_min < OUT_SOON_MIN or not bake.load.crust:
-        return
+    if not isinstance(bake, Bake) or left_min < OUT_SOON_MIN or bake.load.least_minutes:
+        return 0.0
     longest = replace(bake, minutes=bake.load.max_minutes, hours=None)
     run = run_day(oven, (*plan.steps[:estimate.step], longest), plan.outdoor_c,
                   begun(plan, oven, 0.0))
     of, planned = (run, estimate.step, longest), bake.seconds / 60
     if done_minutes(*of) <= planned < dark_minutes(*of):
-        return
-    at = plan.at(estimate.end_h + late_h + (taken_out(*of) - planned) / 60)
-    yield f"Take the {bake.load.name} that is in out by eye, about {at}."
+        return 0.0
+    return max(taken_out(*of) - planned, -left_min)
 
 
 def _wild(name, value, estimate):

@@ -1,11 +1,11 @@
 """The rest of a day in an oven that is not as planned: what to do now.
 
 If all that is to come is good as written, it stays so. Else it is tried in the planned order and
-after the planned waits, each load until it is done; then each load as soon as the oven suits it
-(at once, where it is under the plan); then in any order, by the rule of the day
-(`rule.ON_THE_DAY`). The first of these will do after which nothing is spoilt and little astray,
-else the best is taken; another order must be better by SWAP. What the plan as written would spoil
-no more of stays as written.
+after the planned waits, each load until it is done; then each load as soon as the oven suits it;
+then in any order, by the rule of the day (`rule.ON_THE_DAY`). The first of these will do after
+which nothing is spoilt and little astray, else the best is taken; another order must be better by
+SWAP, and an oven that is well under the plan waits as planned only where nothing else is as good.
+What the plan as written would spoil less of stays as written.
 """
 
 from dataclasses import dataclass, replace
@@ -26,10 +26,10 @@ from ovenkit.run import Run
 from ovenkit.simulate import run_day
 from ovenkit.steps import Wait
 
-QUICK = 0.5             # steps twice as long while it is tried: readings are no truer than that
+QUICK = 0.5             # steps twice as long while orders and fires are tried
 SURE_MIN = 2            # good so much sooner or later: as written will do
 LONGER = 1.25           # and still not given up, if it is browned by eye
-CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled any further
+CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled further for nothing
 SWAP = 4                # astray, for which another order is not looked for
 AS_PLANNED_K = 3.0      # an oven that is off by less is as planned
 
@@ -97,38 +97,34 @@ class _Now:
             either_way=(1, SURE_MIN)))
 
 
-def rests(plan, estimate, states, kitchen="warm", behind_min=0.0):
+def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0):
     """Return a Rest of a plan for each of some states of the oven; they are tried together.
 
     plan : Plan; estimate : `estimate.Estimate` of the moment; states : `run.State`
     kitchen : "warm" or "cool", which says how soon a dough can be proved
     behind_min : minutes by which the day is later than that moment of the plan
+    longer_min : minutes by which what is in the oven stays in longer than planned
     """
-    now = _moment(plan, estimate, kitchen, behind_min)
+    now = _moment(plan, estimate, kitchen, behind_min, longer_min)
     off = [float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0]) for state in states]
     written = [now.way(state, now.steps, now.left) for state in states]
     best = list(written)
     doubted = [n for n, way in enumerate(written) if not _stands(now, way.order, off[n])]
-    for finer in (QUICK, 1.0):      # at full steps where quick ones were wrong
-        nodes = _again(now, finer, [states[n] for n in doubted],
-                       [off[n] < -CHILLED_K for n in doubted])
-        worse = []
-        for n, node in zip(doubted, nodes, strict=True):
-            way = now.way(states[n], node.steps, node.order)
-            best[n] = min(way, best[n], key=lambda one: one.cost)
-            worse += [n] if way.cost > node.cost[:2] else []
-        doubted = worse
+    found = _best(now, [states[n] for n in doubted], [off[n] < -CHILLED_K for n in doubted])
+    for n, way in zip(doubted, found, strict=True):
+        best[n] = min(way, written[n], key=lambda one: one.cost)
     return [Rest(k, way is as_was, *way, as_was.order, _fire(now, way, as_was) if k < 0 else None)
             for k, way, as_was in zip(off, best, written, strict=True)]
 
 
-def _moment(plan, estimate, kitchen, behind_min):
+def _moment(plan, estimate, kitchen, behind_min, longer_min):
     """The _Now of an Estimate; arguments as of `rests`."""
     left, minutes = to_come(plan, estimate)
     batches = ready(plan, kitchen, estimate.hours + behind_min / 60)
     task = Task(plan.oven, batches, plan.outdoor_c, ON_THE_DAY,
                 planned=plan.order["load"].iloc[left[0]])
-    return _Now(plan, task, left, minutes + behind_min, estimate.end_h + behind_min / 60,
+    late_min = behind_min + longer_min
+    return _Now(plan, task, left, minutes + late_min, estimate.end_h + late_min / 60,
                 *_as_written(plan, estimate, left))
 
 
@@ -208,43 +204,62 @@ def _will_do(now, order):
                 and (next_["margin_k"] >= 0 or not next_["wait_min"]))
 
 
-def _again(now, finer, states, chilled):
-    """The best Node after each of some states: as planned until done, then each load as soon as it
+def _best(now, states, chilled):
+    """The best _Way after each of some states: as planned until done, then each load as soon as it
     suits it, then in any order; what will do is not looked further for.
 
-    finer : as of `Task`; chilled : of each state, whether it is too cool for the planned waits
+    chilled : of each state, whether it is well under the plan
     """
-    def as_planned(task, roots):
-        return as_ordered(task, roots, now.pauses)
-
-    task = now.task._replace(finer=finer)
-    roots = [root(now.left, state, now.minutes) for state in states]
-    best = [None] * len(roots)
-    for way in (as_planned, _soonest, _searched):
-        poor = [n for n, cold in enumerate(chilled) if not (way is as_planned and cold) and (
-            best[n] is None or best[n][0] > (0, SWAP))]
-        for n, node in zip(poor, way(task, [roots[n] for n in poor]), strict=True):
-            waits = way is as_planned and _missed(task, node)       # until it is out of its bands
-            astray = node.cost.astray + SWAP * (node.order != tuple(sorted(node.order)))
-            ranked = (node.cost.spoilt, max(astray, SWAP + 1) if waits else astray), node
+    best = [None] * len(states)
+    for ways in (_until_done, _soonest, _searched):
+        poor = [n for n, one in enumerate(best)
+                if one is None or one[0][:2] > (0, SWAP) or one[0][2]]
+        for n, way in zip(poor, ways(now, [states[n] for n in poor]), strict=True):
+            spoilt, astray = way.cost
+            astray += SWAP * (tuple(way.taken) != tuple(sorted(way.taken)))
+            if ways is _until_done and _missed(now, way):
+                astray = max(astray, SWAP + 1)      # it is waited for until it is out of its bands
+            ranked = (spoilt, astray, ways is _until_done and chilled[n]), way
             best[n] = ranked if best[n] is None else min(best[n], ranked, key=lambda one: one[0])
-    return [node for _, node in best]
+    return [way for _, way in best]
 
 
-def _soonest(task, nodes):
-    """Nodes after all that is left, in its order, each load in as soon as it suits it."""
+def _until_done(now, states):
+    """_Ways in the planned order, after the planned waits, each load until it is done."""
+    nodes = as_ordered(now.task, [root(now.left, state, now.minutes) for state in states],
+                       now.pauses)
+    return [now.way(state, node.steps, node.order)
+            for state, node in zip(states, nodes, strict=True)]
+
+
+def _soonest(now, states):
+    """_Ways in the planned order, each load in as soon as it suits it."""
+    nodes = [root(now.left, state, now.minutes) for state in states]
     while nodes and nodes[0].left:
-        nodes = next_one(task, nodes)
-    return nodes
+        nodes = next_one(now.task, nodes)
+    return [now.way(state, node.steps, node.order)
+            for state, node in zip(states, nodes, strict=True)]
 
 
-def _searched(task, roots):
-    """The best Node found after each of some roots, in any order."""
-    return dive(task, [[now] for now in roots], beam=NARROW) if roots else []
+def _searched(now, states):
+    """_Ways in any order, the best found; looked for at full steps where the quick search was
+    wrong."""
+    def found(states, finer):
+        nodes = dive(now.task._replace(finer=finer),
+                     [[root(now.left, state, now.minutes)] for state in states],
+                     beam=NARROW) if states else []
+        return [(now.way(state, node.steps, node.order), node.cost[:2])
+                for state, node in zip(states, nodes, strict=True)]
+
+    ways = found(states, QUICK)
+    wrong = [n for n, (way, thought) in enumerate(ways) if way.cost > thought]
+    for n, again in zip(wrong, found([states[n] for n in wrong], 1.0), strict=True):
+        ways[n] = min(again, ways[n], key=lambda one: one[0].cost)
+    return [way for way, _ in ways]
 
 
-def _missed(task, node):
+def _missed(now, way):
     """Whether the oven waits for the next load until it is out of its bands."""
-    row = node.rows[0]
-    return isinstance(node.steps[0], Wait) and miss(
-        task.batches[node.order[0]], row.hearth_in_c, row.feels_in_c) > 0
+    row = way.run.baked[0]
+    return isinstance(way.steps[0], Wait) and miss(
+        now.task.batches[way.taken[0]], row.hearth_in_c, row.feels_in_c) > 0

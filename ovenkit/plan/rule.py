@@ -97,7 +97,7 @@ class Rule:
 FAULTS = ("verdict", "late", "early", "proof", "longest", "off")
 PLANNED = Rule()
 CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
-ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3), thorough=False,
+ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3, 12, 30), thorough=False,
                   always=True, free_k=NEAR_K, easy_k=EASY_K, outside_min=0, patient_min=PATIENT_MIN,
                   strict=False)
 

@@ -48,7 +48,7 @@ def check_safe(wants):
     """
     for i, want in enumerate(wants):
         load, words = want.load, _words(want.load.name)
-        long = load.kind == "pot" or (want.stay or 0) > NIGHT_MIN
+        long = load.kind == "pot" or want.overnight or (want.stay or 0) > NIGHT_MIN
         for word, why in NEVER_LONG.items():
             if long and word in words:
                 refuse(f"it is not left for hours in a cooling oven: {why}. Cook it through in "

@@ -49,8 +49,9 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     run : Run of them, which begins at `begin_h` [h after lighting]
     first_h : when the first load of the day was to go in [h]; moisture_pct : wet basis [%]
     With spreading, raking out, settling and waiting it takes OUT_MIN at most; the loads go in in
-    this order, or in the planned one, each as soon as it suits it. Its worth is known badly, so they are to be well within
-    their bands, whatever the rule of the task. What is found is run once more, at full steps.
+    this order or in the planned one, each as soon as it suits it. Its worth is known badly, so they
+    are to be well within their bands, whatever the rule of the task. What is found is run once
+    more, at full steps.
     """
     cold = too_cold(order)
     if not cold.any():
