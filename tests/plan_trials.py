@@ -12,6 +12,7 @@ from ovenkit.plan.margins import MOMENT_H, band_k
 from ovenkit.plan.rule import (
     ASTRAY_K,
     EASY_K,
+    EDGE_MIN,
     GAPS_MM,
     GRID_MIN,
     INSIDE_K,
@@ -20,6 +21,7 @@ from ovenkit.plan.rule import (
     NEAR_K,
     OUTSIDE_MIN,
     PATIENCE_MIN,
+    RUINED,
     SOONER_MIN,
     graced,
     miss,
@@ -65,9 +67,8 @@ def by_hand(oven, menu, fire, outdoor_c=12):
 
 def _more(cost, one):
     """What a plan costs after one batch more, of `_put_in`."""
-    wait, _, spoilt, missed, off_k = one
-    return (cost[0] + spoilt, cost[1] + missed * max(1, round((off_k / ASTRAY_K)**2)),
-            cost[2] + wait + (0 if spoilt or not off_k else
+    wait, _, spoilt, astray, off_k = one
+    return (cost[0] + spoilt, cost[1] + astray, cost[2] + wait + (0 if spoilt or not off_k else
                               round(OUTSIDE_MIN + PATIENCE_MIN * off_k)))
 
 
@@ -89,6 +90,8 @@ def _to_try(batch, met):
         if rung and rung[0][0] <= first - SOONER_MIN / GRID_MIN:
             first = rung[0][0]
             ways.append([at for more in rungs[n:] for at in more])
+    if ways and edge[0][0] <= first - EDGE_MIN / GRID_MIN:
+        ways.append(edge)
     if ways or edge:
         return ways or [edge]
     least = min(off.values()) + AS_GOOD_K
@@ -97,7 +100,7 @@ def _to_try(batch, met):
 
 
 def _put_in(oven, batch, state, outdoor_c):
-    """[(wait, state after, spoilt, missed, degrees off)] of a batch in at its first good moment, of
+    """[(wait, state after, spoilt, astray, degrees off)] of a batch in at its first good moment, of
     each way of `_to_try`."""
     met = {}
     for g, gap in enumerate(GAPS_MM):
@@ -124,7 +127,9 @@ def _first_good(oven, batch, state, outdoor_c, moments):
         off_k = miss(batch, row.hearth_in_c, row.feels_in_c)
         spoilt = bool(row.verdict != "good" or off_k > NEAR_K
                       or batch.stay is None and minutes >= batch.load.max_minutes)
-        one = k * GRID_MIN, run.state(), spoilt, bool(spoilt or off_k > EASY_K), off_k
+        astray = 0 if not spoilt and off_k <= EASY_K else (
+            RUINED * (row.verdict != "good") + max(1, round((off_k / ASTRAY_K)**2)))
+        one = k * GRID_MIN, run.state(), spoilt, astray, off_k
         if not one[3]:
             return one
         if best is None or _more((0, 0, 0), one) < _more((0, 0, 0), best):

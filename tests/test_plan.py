@@ -179,11 +179,12 @@ def test_a_compromise_counts_the_square_of_its_degrees_and_of_its_lateness():
     """Three loads 29 degrees off are worse than four that are 18 off (common practice)."""
     cake = batches(ROWAN, as_wants([Want("sponge cake", 1, out_by="12:30")]))[0]     # 2 h after
 
-    def points(off_k, out_h=1.0, spoilt=False):
-        return astray(PLANNED, cake, spoilt, off_k, 0.5, out_h)
+    def points(off_k, out_h=1.0, why=""):
+        return astray(PLANNED, cake, why, off_k, 0.5, out_h)
     assert points(0) == points(EASY_K) == 0 < points(EASY_K + 0.1) == points(10) == 1
     assert (points(20), points(29)) == (4, 8) and 3 * points(29) > 4 * points(18)
-    assert points(0, 2.5, True) == 1 and points(0, 4.0, True) == 16     # half an hour, two hours
+    assert points(0, 2.5, "late") == 1 and points(0, 4.0, "late") == 16     # half an hour, two
+    assert points(0, 1.0, "verdict") > points(29, 4.0, "late")      # late is better than burnt
 
 
 def test_the_nearest_change_is_found_and_not_only_whole_batches():

@@ -59,7 +59,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     kitchen : "warm" or "cool", which says how soon a dough can be proved
     behind_min : minutes by which the day runs late: what was to be out at 15:15 came out now, 20
         minutes later, is correct(plan, "15:35", ..., behind_min=20)
-    What is in the oven stays in until its time, or until it is done if that is wrong, which is told.
+    What is in the oven stays in until its time; or until it is done, if that is wrong, and is told.
     Raises InputError for a time outside the day, or readings that are none.
     """
     hours, readings = _hours(plan, clock), _checked(readings)

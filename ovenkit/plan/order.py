@@ -43,5 +43,5 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
                 y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
                 run.steps[i].minutes, row.loss_pct)[1],
             "spoilt": bool(why), "fault": why,
-            "astray": astray(rule, batch, bool(why), off_k, *when)})
+            "astray": astray(rule, batch, why, off_k, *when)})
     return pd.DataFrame(rows)

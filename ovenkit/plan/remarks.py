@@ -3,17 +3,20 @@
 import re
 
 from ovenkit.files import clock_hours
+from ovenkit.plan.doughs import load_doughs
 from ovenkit.plan.room import most
 from ovenkit.plan.rule import LONGEST_MIN, OPEN, PLANNED
 from ovenkit.plan.wants import OVERNIGHT_MIN
 from ovenkit.units import METRIC, US
+from ovenkit.verdicts import judge
 
 ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compute
 FINGERS = {0: "shut", 10: "half a finger", 20: "one finger", 40: "two fingers", OPEN: "open"}
+NEARLY_MIN = 60         # a wait so near the longest there is was cut short by it
 NIGHT = 22.0, 6.0       # hours in which nobody is at the oven unasked
 RAW = ("underdone", "cold")         # not done through: not eaten so
-SPOILT = {"late": "good, but late", "early": "not ready yet", "proof": "its dough past it",
-          "longest": "good, but very slow", "off": "off its bands"}   # of a `rule.FAULTS`
+SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "good, but very slow",
+          "off": "off its bands"}           # of a `rule.FAULTS`
 
 
 def door_words(gap_mm):
@@ -33,14 +36,24 @@ def comes_out(row):
     """Return in a few words how a row of Plan.order comes out."""
     if row.verdict != "good":
         return row.verdict
+    if row.fault == "proof":
+        return past_it(row.load)
     return SPOILT.get(row.fault) or (
         "good if watched" if row.margin_k < -PLANNED.free_k else "good")
+
+
+def past_it(name):
+    """Return in a few words what is wrong with a load that waited too long."""
+    dough = load_doughs().get(name)
+    return "its dough past it" if dough and dough.prove_warm else "kept waiting too long"
 
 
 def misses(plan, scale=METRIC):
     """Yield a sentence on every compromise of a Plan; one on all that are good if watched."""
     reasons = plan.order["why"] if scale == METRIC else [
-        row.why for row in plan.run.baked_in(scale)]
+        judge(batch.load, baked.core_out_c, baked.top, baked.bottom, row.hearth_c, row.feels_c,
+              row.minutes, baked.loss_pct, scale)[1] for row, batch, baked in zip(
+                  plan.order.itertuples(), plan.batches, plan.run.baked, strict=True)]
     watched = []
     for k, (row, why) in enumerate(zip(plan.order.itertuples(), reasons, strict=True)):
         name = f"{row.count} x {row.load}"
@@ -62,7 +75,7 @@ def misses(plan, scale=METRIC):
         elif row.margin_k < -PLANNED.free_k:
             watched.append(f"{name} ({_outside(plan, row, scale)})")
         hot = row.hearth_c > row.hearth_high_c or row.feels_c > row.feels_high_c
-        if row.spoilt and hot and row.wait_min == LONGEST_MIN:
+        if row.spoilt and hot and row.wait_min >= LONGEST_MIN - NEARLY_MIN:
             yield (f"No wait is longer than {LONGEST_MIN // 60} hours, and the {row.load} wants a "
                    "cooler oven: light earlier, or burn less.")
     if watched:
@@ -102,8 +115,8 @@ def asides(plan, scale=METRIC):
     if not plan.exact:
         yield "Not all orders were tried: there may be a better one" + (
             ", though none with every load in its bands." if plan.bound.astray else
-            f", though none that waits for less than {plan.bound.waiting_min} minutes."
-            if plan.bound.waiting_min else ".")
+            f", though none that costs less than {plan.bound.waiting_min} minutes of waiting, "
+            "compromises counted in minutes." if plan.bound.waiting_min else ".")
 
 
 def _cut(plan):
@@ -117,6 +130,9 @@ def _cut(plan):
 
 def _at_night(plan):
     """Sentences on what goes in or comes out in the night, unasked."""
+    if by_night(plan.light_at) and plan.wood_kg:
+        yield (f"The fire is lit at {plan.light_at}, in the night, and wants somebody until it is "
+               "raked out: have the first load in later, or burn less wood.")
     kept = any(batch.overnight for batch in plan.batches)
     when = "later" if by_night(plan.first_load) else "earlier"
     for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
@@ -154,14 +170,15 @@ def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3)):
     for row, k in zip(order.itertuples(), taken, strict=True):
         was = plan.order.iloc[k]
         moved, longer = round(60 * (row.set_h - was["set_h"])), row.minutes - was["minutes"]
-        if abs(moved) >= least[0] or abs(longer) >= least[1] or row.verdict != "good":
+        if abs(moved) >= least[0] or abs(longer) >= least[1] or (
+                row.verdict != "good" or row.spoilt):
             text = f"{row.load} in at {plan.at(row.set_h)}, not {plan.at(was['set_h'])}"
             if abs(moved) < least[0]:
                 text = f"{row.load} at its time"
             if abs(longer) >= least[1]:
                 text += f", for {row.minutes} minutes, not {was['minutes']}"
-            if row.verdict != "good":
-                text += f": it comes out {row.verdict}"
+            if row.verdict != "good" or row.spoilt:
+                text += f": it comes out {comes_out(row)}"
                 where = elsewhere(row.verdict, plan.batches[k].load)
                 text += f", finish it {where.replace('into', 'in the')}" if where else ""
             parts.append(text)

@@ -3,19 +3,21 @@
 A plan is a fire, then batches one after another. Each goes in at a moment, on a grid of 5 minutes
 and with the door shut, ajar or open until then (the smallest gap of those that are as soon), at
 which hearth and feels are INSIDE_K inside its bands. If there is none within LONGEST_MIN, or it is
-sooner by SOONER_MIN, it may go in where they are just inside. Of such moments the first is tried,
+sooner by SOONER_MIN, it may go in where they are just inside; and if that is sooner by EDGE_MIN,
+outside by no more than EASY_K, which no thermometer tells. Of such moments the first is tried,
 then later and later ones (LATER), and the first at which the batch comes out good is taken; if
-there is none, it is tried outside by no more than EASY_K, which no thermometer tells. Where there
-is none either it goes in where it misses its bands least, and that is a compromise. As long as
-something is still to come that must be out by a time, a batch may also go in sooner, where it
-misses them by no more than HURRY_K. A load counts as spoilt if it comes out other than good, later
-than it must, only after its longest time, misses its bands by more than NEAR_K, in such a hurry
-HURRY_K, or goes in when its dough is PAST_H past it. Of all plans the best has
+there is none, it is tried outside by EASY_K. Where there is none either it goes in where it misses
+its bands least, and that is a compromise. As long as something is still to come that must be out by
+a time, a batch may also go in sooner, where it misses them by no more than HURRY_K. A load counts
+as spoilt if it comes out other than good, later than it must, only after its longest time, misses
+its bands by more than NEAR_K, in such a hurry HURRY_K, or goes in when its dough is PAST_H past it.
+Of all plans the best has
 
     fewest spoilt, then least astray (a compromise counts the square of its degrees outside its
-    bands, in ASTRAY_K, and of its minutes late, in ASTRAY_MIN), then least waiting (minutes late
-    counted with it, and for a load outside its bands OUTSIDE_MIN, and PATIENCE_MIN for each
-    degree), then least wood, then the shortest fire, then the hotter band
+    bands, in ASTRAY_K, and of its minutes late, in ASTRAY_MIN, and what comes out other than good
+    RUINED), then least waiting (minutes late counted with it, and for a load outside its bands
+    OUTSIDE_MIN, and PATIENCE_MIN for each degree), then least wood, then the shortest fire, then
+    the hotter band
 
 On the day itself, when the oven is off, near enough is good: every load may go in sooner, within
 NEAR_K of its bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; the
@@ -41,7 +43,7 @@ GAPS_MM = (0, 10, 20, 40, OPEN)
 LONGEST_MIN = 360       # no single wait is longer, once what is waited for is ready
 INSIDE_K = 2.0          # a batch goes in this far inside its bands, if it can
 SOONER_MIN = 30         # gained, for which it goes in nearer their edge
-LATER = (0, 1, 3, 7, 15)        # steps of the grid after the first moment, at which it is tried
+LATER = (0, 1, 2, 3, 7, 15)     # steps of the grid after the first moment, at which it is tried
 GRACE_MIN, GRACE = 2, 0.05      # it stays in longer than it must, by so many minutes or that share,
 GRACE_SHORT = 0.25      # and by no more than that share of a short bake
 SLACK_H = 1e-6          # what sums of minutes are out by
@@ -50,9 +52,11 @@ HURRIES_K = 10.0, 20.0, 30.0    # in a hurry it is tried sooner too, so far outs
 HURRY_K = HURRIES_K[-1]         # it is not spoilt by then, if it comes out good
 PAST_H = 1.0            # longer than its dough holds by more, a load is spoilt
 ASTRAY_K, ASTRAY_MIN = 10, 30   # so far outside its bands, or so late, is one compromise
+RUINED = 100            # compromises: late is better than burnt
 EASY_K = 5.0            # outside its bands by less, nobody minds
 OUTSIDE_MIN = 60        # of waiting that it is worth to be inside the bands,
 PATIENCE_MIN = 10.0     # and for each degree outside [min/K],
+EDGE_MIN = OUTSIDE_MIN + round(EASY_K * PATIENCE_MIN)
 PATIENT_MIN = 60        # and so many for a load at most, on the day
 SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 
@@ -186,16 +190,17 @@ def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h):
         off_k > rule.near_k(left)), strict=True) if so), "")
 
 
-def astray(rule, batch, spoilt, off_k, set_h, out_h):
+def astray(rule, batch, why, off_k, set_h, out_h):
     """Return how far from what is wanted a batch is, 0 if it is no compromise.
 
-    spoilt : whether it is; off_k, set_h, out_h : as of `fault`
+    why : it is spoilt, as `fault` says; off_k, set_h, out_h : as of that
     """
     waits = set_h > batch.in_by_h + SLACK_H
-    if not (spoilt or waits or off_k > rule.free_k):
+    if not (why or waits or off_k > rule.free_k):
         return 0
     late_min = max(60 * (out_h - batch.end_h - SLACK_H), 60 * (set_h - batch.in_by_h), 0.0)
-    return max(1, round((off_k / ASTRAY_K)**2 + (late_min / ASTRAY_MIN)**2))
+    return RUINED * (why == FAULTS[0]) + max(1, round(
+        (off_k / ASTRAY_K)**2 + (late_min / ASTRAY_MIN)**2))
 
 
 def graced(done, dark):
@@ -216,15 +221,15 @@ def then(task, node, batch, wait_min, steps, run):
     minutes = set_min + steps[-1].minutes
     off = miss(y, row.hearth_in_c, row.feels_in_c)
     late = 0 if minutes / 60 <= y.end_h + SLACK_H else round(minutes - 60 * y.end_h)
-    spoilt = bool(fault(rule, [task.batches[i] for i in node.left], y, row.verdict, off,
-                        steps[-1].minutes, set_min / 60, minutes / 60))
-    price = 0 if spoilt or off <= rule.easy_k else round(min(
+    why = fault(rule, [task.batches[i] for i in node.left], y, row.verdict, off,
+                steps[-1].minutes, set_min / 60, minutes / 60)
+    price = 0 if why or off <= rule.easy_k else round(min(
         rule.patient_min, rule.outside_min + PATIENCE_MIN * (off - rule.easy_k)))
     swapped = not node.order and task.planned not in (None, y.load.name)
     cost = node.cost
     cost = cost._replace(
-        spoilt=cost.spoilt + int(spoilt),
-        astray=cost.astray + astray(rule, y, spoilt, off, set_min / 60, minutes / 60),
+        spoilt=cost.spoilt + bool(why),
+        astray=cost.astray + astray(rule, y, why, off, set_min / 60, minutes / 60),
         waiting_min=cost.waiting_min + wait_min + late + price + SWAP_MIN * swapped)
     return Node(cost, (*node.order, batch), tuple(i for i in node.left if i != batch), minutes,
                 run.state(), node.steps + steps, (*node.rows, row), node.fire)

@@ -1,10 +1,12 @@
 """The correction table of the sheet on the wall: readings that may come, and what to do then."""
 
+from itertools import groupby
+
 import pandas as pd
 
 from ovenkit.plan.doughs import load_doughs
 from ovenkit.plan.estimate import Estimate
-from ovenkit.plan.remarks import elsewhere, six_words
+from ovenkit.plan.remarks import elsewhere, past_it, six_words
 from ovenkit.plan.rest import rests
 from ovenkit.plan.rule import EASY_K
 from ovenkit.plan.tries import COOL
@@ -57,18 +59,23 @@ def _worse(plan, rest):
 
 
 def _choice(plan, estimate, rest, kitchen):
-    """What to do next as the rest of a day has it: a top-up fire now if what is next is spoilt, and
-    no stove would save it."""
-    pot = plan.batches[rest.taken[0]].load.kind == "pot"
-    now = rest.top_up and rest.top_up[0] == 0 and rest.order["spoilt"].iloc[0] and not pot
-    fire = rest.top_up[1] if now else None
+    """What to do next as the rest of a day has it: a top-up fire now if what is next is spoilt, or
+    waits as long as the fire takes, and no stove would save it."""
+    k, more = rest.top_up or (None, None)
+    pot, row = plan.batches[rest.taken[0]].load.kind == "pot", rest.order.iloc[0]
+    fire = more if k == 0 and not pot and (
+        row["spoilt"] or row["wait_min"] >= more.minutes) else None
     order, taken = (fire.order, fire.taken) if fire else (rest.order, rest.taken)
-    row = order.iloc[0]
+    row, later = order.iloc[0], _later(plan, estimate.hours, taken, order, kitchen)
+    if more and not fire:
+        when = f"before the {order['load'].iloc[k]}" if k else "now"
+        later.append(f"a top-up fire of {more.wood_kg:g} kg {when}, {more.minutes:.0f} min, would "
+                     f"save {more.saved}")
     return {"top_up_kg": fire.wood_kg if fire else 0.0, "top_up_min": fire.minutes if fire else 0,
             "batch": taken[0], "wait_min": 0 if fire else int(row["wait_min"]),
             "gap_mm": 0 if fire else row["gap_mm"],
             "minutes": int(row["minutes"]), "verdict": row["verdict"], "why": _why(row),
-            "later": _later(plan, estimate.hours, taken, order, kitchen)}
+            "later": "; ".join(dict.fromkeys(later))}
 
 
 def _why(row):
@@ -80,24 +87,31 @@ def _why(row):
 
 
 def _later(plan, now_h, taken, order, kitchen):
-    """In a few words what else becomes of the day.
+    """List of what else becomes of the day, in a few words each.
 
     taken : indices of the batches to come, in order; order : Plan.order of them
     """
     out, rows = [], list(order.itertuples())
-    if len(taken) > 1 and taken[0] > min(taken[1:]):
-        begin = _make(plan, taken[0], now_h, rows[0].set_h, kitchen)
-        out += [f"{rows[0].load} first{begin}", f"then {rows[1].load}"]
+    names, planned = _names(order["load"]), _names(plan.order["load"].iloc[sorted(taken)])
+    if names != planned:
+        first = f"{names[0]} first{_make(plan, taken[0], now_h, rows[0].set_h, kitchen)}"
+        out += [first] if names[0] != planned[0] else []
+        out.append(f"then {', '.join(names[1:])}")
     for n, row in enumerate(rows):
         if n and plan.batches[taken[n]].overnight:      # its own check tells
             continue
         said = [] if row.verdict == "good" or not n else [
             elsewhere(row.verdict, plan.batches[taken[n]].load) or row.verdict]
-        said += ["its dough past it"] if row.fault == "proof" else []
+        said += [past_it(row.load)] if row.fault == "proof" else []
         said += [f"late, {plan.at(row.out_h)}"] if row.late else []
         if said:
             out.append(", ".join([f"{row.load} {said[0]}", *said[1:]]))
-    return "; ".join(dict.fromkeys(out))
+    return out
+
+
+def _names(loads):
+    """Names of some loads in their order, several batches of the same after each other as one."""
+    return [name for name, _ in groupby(loads)]
 
 
 def _make(plan, batch, now_h, in_h, kitchen):

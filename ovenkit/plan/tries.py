@@ -11,6 +11,7 @@ from ovenkit.oneday import feels_shut_c
 from ovenkit.plan.margins import band_k
 from ovenkit.plan.rule import (
     EASY_K,
+    EDGE_MIN,
     GRID_MIN,
     LONGEST_MIN,
     OPEN,
@@ -172,6 +173,9 @@ def _tries(task, node, curves):
             if rung[0][0] <= first - SOONER_MIN:
                 first = rung[0][0]
                 yield Try(node, i, _chained(*within[k:], edge), 1)
+        if within and edge[0][0] <= first - EDGE_MIN:
+            first = edge[0][0]
+            yield Try(node, i, edge, 1)
         if not within:
             yield Try(node, i, edge or _nearest(rule.gaps, off), 1)
         for far_k in rule.hurries_k if hurry else ():
