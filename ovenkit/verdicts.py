@@ -65,7 +65,8 @@ def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct, scale
         return "pale", (f"top pale{after}: {felt} as it went in, and sank; leave it in longer, or "
                         "charge the oven deeper")
     if bottom == "pale":
-        cure = ("spread the embers longer before raking out" if hearth_c < load.hearth_low_c
+        cure = ("load it sooner, or spread the embers longer before raking out"
+                if hearth_c < load.hearth_low_c
                 else "leave it in longer, or take it off its tray" if load.kind == "tray"
                 else "leave it in longer")
         return "pale", f"bottom pale{after}: {hearth}; {cure}"

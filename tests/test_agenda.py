@@ -164,7 +164,8 @@ def test_what_is_not_on_the_day_of_the_fire_says_so(first_load):
     for row in agenda(plan).itertuples():
         day = (lit + row.hours) // 24
         assert ("(the day before)" in row.what) == (day < 0)
-        assert ("(the next day)" in row.what) == (day >= 1)
+        assert ("(the next day)" in row.what) == (day == 1)
+        assert ("(two days on)" in row.what) == (day == 2)
 
 
 def test_batches_of_a_load_are_numbered():

@@ -14,10 +14,11 @@ from ovenkit.units import METRIC
 
 STOKE_MIN = 25          # between stokings (common practice: 20 to 30)
 WEIGHED_KG = 0.05       # what wood is weighed to
+HANDS_MIN, HANDS = 2, 0.1           # loading and taking out is said, if it takes so much of a stay
 TURN_AT = 0.6           # of a bake (common practice, no source)
 SOAK_H = 12, 24         # dry beans, in water that is thrown away (common practice, no source)
 EVENING_H = 21          # when they are put to soak, if that is not too long before
-SHUT_H = 12             # shut and idle, until the reading of the next morning
+MORNING_H, NIGHT_H = 7, 6           # the hearth is read then, after so many hours shut and idle
 RAKE_MIN = 5            # from raking out until the door is shut (common practice, no source)
 PROBED_MM = 25.0        # high: a probe has a core to find
 HAND_MOST_C = 280.0     # no hand count above, nor just after steam (common practice, no source)
@@ -108,22 +109,31 @@ def _fire(plan, scale):
 
 def _loads(plan, scale):
     """Each load in, turned, out."""
-    for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
+    for row, batch, baked in zip(plan.order.itertuples(), plan.batches, plan.run.baked,
+                                 strict=True):
         load = batch.load
         reads = scale.say(plan.run.reading("hearth spot", row.set_h), "temp")
         under = scale.say(row.hearth_c, "temp", unit=False)
         stay = ("stays in until the morning" if batch.overnight else
-                f"about {row.minutes} minutes" if load.crust else f"{row.minutes} minutes")
+                f"{row.minutes} minutes" if load.least_minutes else
+                f"about {row.minutes} minutes{_each(row, baked)}")
         yield (row.set_h, "in", f"In: {row.count} x {load.name}", f"door shut, {stay}",
                f"the hearth reads {reads}, {under} under the load")
         if load.crust and load.kind == "bread" and row.minutes >= 15:
             yield (row.set_h + TURN_AT * row.minutes / 60, "turn", f"Turn the {load.name}",
                    "back to front, quickly", "")
         dough = load_doughs().get(load.name)
-        core = load.crust and load.height_mm >= PROBED_MM
+        core = not load.least_minutes and load.height_mm >= PROBED_MM
         done = [f"core {scale.say(load.core_c, 'temp')}"] if core else []
         yield (row.out_h, "out", f"Out: {load.name}",
                ", ".join([*done, *([dough.done] if dough else [])]), "")
+
+
+def _each(row, baked):
+    """How long each piece is in, in words, where loading and taking out make that much less."""
+    each = round(60 * (baked.out_h - baked.in_h))
+    slow = row.minutes - each >= max(HANDS_MIN, HANDS * row.minutes)
+    return f", loading and all; each piece {each}" if slow else ""
 
 
 def _checks(plan, scale):
@@ -171,11 +181,18 @@ def _soak_h(plan, boiled_h):
 
 def morning(plan):
     """Return what the hearth reads in the morning [degC]: as what was in overnight comes out, or
-    twelve hours after the last load, shut and idle."""
+    at MORNING_H, shut and idle since the last load."""
     if plan.batches[-1].overnight:
         return plan.run.reading("hearth spot", plan.order["out_h"].iloc[-1])
-    night = run_day(plan.oven, [Wait(hours=SHUT_H)], plan.outdoor_c, plan.run.state())
-    return night.reading("hearth spot", SHUT_H)
+    idle_h = _morning_h(plan) - float(plan.order["out_h"].iloc[-1])
+    night = run_day(plan.oven, [Wait(hours=idle_h)], plan.outdoor_c, plan.run.state())
+    return night.reading("hearth spot", idle_h)
+
+
+def _morning_h(plan):
+    """Hours after lighting at which the hearth is read in the morning."""
+    least = float(plan.order["out_h"].iloc[-1]) + NIGHT_H
+    return least + (MORNING_H - minute_of(plan, least) / 60) % 24
 
 
 def _end(plan, scale):
@@ -183,6 +200,5 @@ def _end(plan, scale):
     home = float(plan.order["set_h"].iloc[-1]) if night else end
     yield (home + 0.25, "ash", "Lid on the ash bucket, on stone, outdoors; who has the key?", "",
            "")
-    yield (end if night else end + SHUT_H, "morning",
-           "Read the hearth" if night else "Twelve hours on: read the hearth",
+    yield (end if night else _morning_h(plan), "morning", "Read the hearth",
            f"{scale.say(morning(plan), 'temp')} if it was left shut", "")

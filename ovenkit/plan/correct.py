@@ -11,7 +11,7 @@ from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.agenda import day_words
 from ovenkit.plan.chances import begun
-from ovenkit.plan.doughs import over_proved
+from ovenkit.plan.doughs import over_proved, under_proved
 from ovenkit.plan.estimate import WILD, Estimate
 from ovenkit.plan.remarks import changed
 from ovenkit.plan.rest import rests, to_come
@@ -113,7 +113,11 @@ def _wild(name, value, estimate):
 
 
 def _helps(plan, rest):
-    """Sentences: doughs that wait longer than they hold, and a fire that saves what is spoilt."""
+    """Sentences: doughs that are wanted before they are proved, or wait longer than they hold, and
+    a fire that saves what is spoilt."""
+    for name, minutes in under_proved(plan, rest.order, rest.taken):
+        yield (f"The {name} is wanted {minutes:.0f} minutes before it is proved: stand it warmer "
+               "now.")
     for name, until_h, rescue in over_proved(plan, rest.order, rest.taken):
         yield f"The {name} waits until {plan.at(until_h)} only: {rescue}."
     if rest.top_up:

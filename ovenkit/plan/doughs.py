@@ -11,6 +11,7 @@ from ovenkit.plan.safety import is_beans
 
 KITCHENS = {"warm": "26 degC", "cool": "18 degC"}   # (common practice, no source)
 BEANS_H = 2.0           # of the soaking that beans may miss (common practice, no source)
+SOON_MIN = 3            # sooner than planned: not worth a word
 EARLY = 0.25            # of its proof a dough may miss (common practice, no source)
 NUMBERS = ("mix", "bulk_warm", "bulk_cool", "shape", "prove_warm", "prove_cool", "holds",
            "fridge_hours")
@@ -117,6 +118,18 @@ def over_proved(plan, order, taken):
     for row, k in zip(order.itertuples(), taken, strict=True):
         if row.set_h > until[k] + 1e-9:
             yield row.load, until[k], load_doughs()[row.load].rescue
+
+
+def under_proved(plan, order, taken):
+    """Yield (load, minutes) of doughs that are to go in before they are proved, by up to EARLY of
+    their proof.
+
+    plan, order, taken : as of `over_proved`
+    """
+    for row, k in zip(order.itertuples(), taken, strict=True):
+        dough, minutes = load_doughs().get(row.load), 60 * (plan.order["set_h"].iloc[k] - row.set_h)
+        if dough and dough.prove_warm and minutes > SOON_MIN:
+            yield row.load, minutes
 
 
 def _buffer(doughs):

@@ -1,23 +1,28 @@
-"""Where a planned day wants two pairs of hands: doughs at the moment of raking out or loading."""
+"""Where a planned day wants more than one pair of hands: doughs while the oven cannot wait."""
 
 from ovenkit.plan.doughs import dough_clock, load_doughs
 from ovenkit.plan.remarks import by_night
 from ovenkit.steps import Bake, Fire
 
+PAIRS = {2: "two", 3: "three", 4: "four"}
 RAKING_MIN = 15           # raking out, brushing, swabbing (common practice, no source)
 ONCE_H = 0.01           # mixed and shaped in one go
 LOAD_MIN = 5            # at the mouth, before and after a load goes in or comes out
 
 
 def clashes(plan, kitchen="warm"):
-    """Return for each time the oven and a dough want hands at once when and why, "HH:MM: why".
+    """Return for each time the oven and doughs want hands at once when and why, "HH:MM: why".
 
     plan : Plan; kitchen : "warm" or "cool"
     """
-    both = sorted((max(begin, start), what, works) for begin, end, works in _doughs(plan, kitchen)
-                  for start, stop, what in _oven(plan)
-                  if begin < stop - 1e-6 and start < end - 1e-6)
-    return [f"{plan.at(at)}: {what} while somebody {works}" for at, what, works in both]
+    out, doughs = [], list(_doughs(plan, kitchen))
+    for start, stop, what in _oven(plan):
+        works = [one for one in doughs if one[0] < stop - 1e-6 and start < one[1] - 1e-6]
+        if works:
+            at = max(start, min(begin for begin, *_ in works))
+            out.append(f"{plan.at(at)}, {PAIRS.get(1 + len(works), 1 + len(works))} pairs: {what} "
+                       f"while somebody {' and another '.join(work for *_, work in works)}")
+    return out
 
 
 def by_night_mixed(plan, kitchen="warm"):

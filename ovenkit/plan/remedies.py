@@ -13,7 +13,8 @@ from ovenkit.units import clock
 
 MOST = 3                # changes named
 TRIED = 8               # plans made to find them, at most,
-LOST, TRIED_LOST = 3, 4     # and where so many loads are spoilt: one change will hardly do
+LOST, MANY, TRIED_FEW = 3, 8, 4     # and so many where so many loads are spoilt, for one change
+                                    # will hardly do, or there are so many batches
 COUNTS = 4              # of them for how many can be made
 NEAR = 0.75, 0.9, 1.0, 1.1, 1.25    # of the wood of the plan, where the fire is free
 
@@ -28,7 +29,8 @@ class Trials:
     def __init__(self, plan, best, fires):
         self.best, self.fires = best, fires
         self.most = (0, np.inf) if plan.cost.spoilt else (0, 0)
-        self.left = TRIED if plan.cost.spoilt < LOST else TRIED_LOST
+        hard = plan.cost.spoilt >= LOST or len(plan.batches) >= MANY
+        self.left = TRIED_FEW if hard else TRIED
 
     def __call__(self, wants, fires=None):
         """The Plan of other wants or fires if it will do, else None."""

@@ -47,7 +47,7 @@ def plan_text(plan, kitchen="warm", scale=METRIC, fitted=None):
             f"{row.minutes} minutes, {comes_out(row)}; in its bands "
             f"{of_ten(at.in_band, days=True)}, good {of_ten(at.good)}")
     lines += ["", "WHAT TO SAY OF IT", *asides(plan, scale), *by_night_mixed(plan, kitchen),
-              *(f"Two pairs of hands at {both}." for both in clashes(plan, kitchen)), "",
+              *(f"Hands are wanted at once at {both}." for both in clashes(plan, kitchen)), "",
               "BY THE CLOCK"]
     for row in agenda(plan, kitchen, scale).itertuples():
         lines.append(f"{row.clock}  {row.what}" + (f" ({row.note})" if row.note else ""))

@@ -37,6 +37,7 @@ from ovenkit.plan.margins import band_k
 from ovenkit.run import State
 from ovenkit.steps import Fire
 
+QUICK = 0.5             # of `Task.finer`: steps twice as long, where many things are tried
 GRID_MIN = 5
 OPEN = "open"
 GAPS_MM = (0, 10, 20, 40, OPEN)

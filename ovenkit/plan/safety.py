@@ -59,5 +59,6 @@ def check_safe(wants):
                    "in which germs grow", load.name, "load", i)
         if load.kind == "pot" and load.start_c < HOT_C:
             refuse(f"it would go in at {load.start_c:g} degC and warm slowly in a cooling oven: "
-                   "bring it to a hard boil on the stove first, and write so (start_c = 95)",
+                   "bring it to a hard boil on the stove first, and write so: a [[want]] with "
+                   "start_c = 95",
                    load.name, "start_c", i)

@@ -219,6 +219,9 @@ def _want(row, i, path):
         return f"{line_of(path, key, 'want', i)}, want {i + 1}"
 
     for key in row:
+        if key in KEYS and key not in WANT_KEYS:
+            refuse(f"{key} is of the whole day: move it above the first [[want]] and [count]",
+                   at(key))
         choose(key, WANT_KEYS, "key of a want", at(key))
     if "load" not in row:
         refuse("the want has no load: add it, such as load = \"hearth loaf\"", at(""))

@@ -18,7 +18,8 @@ def log_page(paper, oven):
     paper.page()
     paper.heading("The log", 24)
     paper.paragraph("Same place, same hour, spot square to the wall, not through flame, steam or "
-                    "glass. Past the range: write HI. Write what you see.", 14)
+                    "glass; the hearth where nothing lay. Past the range: write HI. Write what "
+                    "you see.", 14)
     top = paper.y
     scale = 62.0 / oven.inside_m                        # mm of paper per m
     _plan(paper, oven, paper.left + 36, top + 36, scale)

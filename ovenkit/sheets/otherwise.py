@@ -57,8 +57,8 @@ def how_sure(paper, plan, sure, fitted):
            if by_tape(fitted) else "how days differ in one oven")
     paper.paragraph("By the clock alone, with nobody looking, so many days of ten would go well. "
                     f"That is {why}. Reading, correcting as above, and taking out what is done, "
-                    "not what the clock says, does better: in our trials seven loads of ten came "
-                    "out good, by the clock alone not five.", TEXT_PT)
+                    "not what the clock says, does better: of ovens up to 70 degrees (130 F) off, "
+                    "seven loads of ten came out good, by the clock alone not five.", TEXT_PT)
     rows = [("load", "in its bands", "good by the clock",
              "hearth under the load, four days of five")]
     for row in sure.itertuples():

@@ -115,8 +115,8 @@ def _care(paper, plan):
 
 
 def _waits(paper, plan, kitchen):
-    """How long each dough waits, what to do if the oven is later; where two pairs of hands are
-    wanted."""
+    """How long each dough waits, what to do if the oven is later; where more than one pair of hands
+    is wanted."""
     batches = dough_clock(plan, kitchen)
     if len(batches):
         paper.heading("If it must wait for the oven", HEAD_PT)
@@ -129,7 +129,7 @@ def _waits(paper, plan, kitchen):
             paper.paragraph(f"\u2022 {sentence}", TEXT_PT, after_mm=1)
     pairs = clashes(plan, kitchen)
     if pairs:
-        paper.heading("Two pairs of hands", HEAD_PT)
+        paper.heading("More than one pair of hands", HEAD_PT)
         for text in pairs:
             paper.paragraph(f"\u2022 {text}.", TEXT_PT, after_mm=1)
 
