@@ -49,7 +49,7 @@ class TestByHand:
         assert loads(board) == [card.load for card in k.BOARD]
         assert board.order["spoilt"].all() and p.key_numbers(board)["waiting_min"] == 0
         assert [band.verdict for band in p.bands(board.order)] == [
-            "dark", "off its bands", "off its bands", "dark"]
+            "dark", "dark", "off its bands", "dark"]
 
     def test_loaves_first_does_not_do_it_without_a_wait(self):
         hot_first = day(cards=cards("hearth loaf", "tin loaf", "tray of roots", "enriched bun"))
@@ -92,10 +92,10 @@ class TestPlanner:
     def test_it_waits_for_too_much_wood_and_burns_less_if_it_may(self):
         mine, best = day(whose=k.PLANNERS), day(whose=k.WOOD_TOO)
         assert p.key_numbers(mine) | {"first_c": 0, "last_c": 0} == {
-            "loads": 4, "good": 4, "off": 0, "waiting_min": 250, "wood_kg": 13, "first_c": 0,
+            "loads": 4, "good": 4, "off": 0, "waiting_min": 245, "wood_kg": 13, "first_c": 0,
             "last_c": 0}
-        assert (best.plan.wood_kg, best.plan.cost.waiting_min) == (11, 85)
-        assert (mine.lit_at, best.lit_at) == ("05:45", "08:10")
+        assert (best.plan.wood_kg, best.plan.cost.waiting_min) == (10.5, 75)
+        assert (mine.lit_at, best.lit_at) == ("05:45", "08:35")
         assert loads(best)[0] == loads(mine)[0] == "hearth loaf"
 
     def test_its_plan_done_by_hand_is_the_plan(self):
@@ -109,55 +109,65 @@ class TestPlanner:
 
     def test_it_is_the_plan_of_plan_day(self):
         plan = ok.plan_day(ok.domed_oven(80, 320), MENU, first_load="11:30")
-        assert plan.cost == day(whose=k.WOOD_TOO).plan.cost and plan.light_at == "08:10"
+        assert plan.cost == day(whose=k.WOOD_TOO).plan.cost and plan.light_at == "08:35"
 
     def test_it_says_why(self):
         said = p.picture(k.PlanDay(), day(whose=k.WOOD_TOO)).lines[4:]
         assert [line.head for line in said] == ["Why hearth loaf first", "The fire", "Mind"]
         assert "With the tin loaf first, the best that is left: hearth loaf off its bands." in (
             said[0].text)
-        assert "lit at 08:10, raked out at 10:40" in said[1].text
-        assert "tightest load is hearth loaf: 4 degrees inside" in said[2].text
+        assert "lit at 08:35, raked out at 10:50" in said[1].text
+        assert "tightest load is hearth loaf: 3 degrees inside" in said[2].text
         other = day(whose=k.WOOD_TOO).other
         assert loads(other)[0] == "tin loaf" and other.cost > day(whose=k.WOOD_TOO).plan.cost
 
     @pytest.mark.slow
     def test_on_too_little_wood_it_says_what_would_help(self):
-        lean = day(whose=k.PLANNERS, wood_kg=10)
+        lean = day(whose=k.PLANNERS, wood_kg=9.5)
         assert p.key_numbers(lean)["good"] == 3
         helps = [line.text for line in p.reasons(lean) if line.head == "What would help"]
         assert len(helps) == 4
-        for text, words in zip(helps, ("Burn 11 kg of wood", "Make 4 of enriched bun, not 12",
-                                       "Leave out the enriched bun", "A top-up fire of 2 kg"),
+        for text, words in zip(helps, ("Burn 10.5 kg of wood", "Leave out the tin loaf",
+                                       "Leave out the hearth loaf", "A top-up fire of 2 kg"),
                                strict=True):
             assert text.startswith(words)
-        assert "food out for 95 minutes" in helps[-1]
+        assert "food out for 85 minutes" in helps[-1]
         in_us = [line.text for line in p.reasons(lean, US) if line.head == "What would help"]
-        assert in_us[0].startswith("Burn 24 lb") and not any(" kg" in text for text in in_us)
+        assert in_us[0].startswith("Burn 23.1 lb") and not any(" kg" in text for text in in_us)
 
     @pytest.mark.slow
     def test_cakes_go_last_and_want_no_more_wood(self):
         cakes = day(whose=k.WOOD_TOO, cakes=2)
         assert loads(cakes) == ["hearth loaf", "tin loaf", "tray of roots", "enriched bun",
                                 "fruit cake"]
-        assert p.key_numbers(cakes)["good"] == 5 and cakes.plan.wood_kg == 11
-        assert cakes.order[["wait_min", "gap_mm"]].iloc[-1].tolist() == [100, "open"]
+        assert p.key_numbers(cakes)["good"] == 5 and cakes.plan.wood_kg == 10.5
+        assert cakes.order[["wait_min", "gap_mm"]].iloc[-1].tolist() == [90, "open"]
 
 
 class TestSurprise:
     def test_thirty_under_spoils_the_day_by_the_clock_and_not_planned_again(self):
         low = c.key_numbers(mended())
         assert (low["left"], low["good"], low["blind_good"]) == (3, 3, 0)
-        assert low["off_c"] == pytest.approx(-20, abs=0.5)
+        assert low["off_c"] == pytest.approx(-19, abs=0.5)
         assert mended().new.written["verdict"].tolist() == ["pale"] * 3
-        assert mended().new.order["load"].iloc[0] == "tray of roots"
-        assert mended().plan.at(mended().check_h) == "11:59"
+        assert mended().new.order["load"].iloc[0] == "tin loaf"
+        assert mended().plan.at(mended().check_h) == "12:01"
 
     def test_thirty_over_is_waited_for(self):
         high = mended(off_c=30)
         assert (c.key_numbers(high)["good"], c.key_numbers(high)["blind_good"]) == (3, 1)
-        assert high.new.written["verdict"].tolist()[:2] == ["dark"] * 2
-        assert high.new.order["set_h"].iloc[0] > high.new.written["set_h"].iloc[0]
+        assert high.new.written["verdict"].tolist() == ["good", "dark", "dark"]
+        assert high.new.order["gap_mm"].iloc[0] == "open"
+        early = [text for text in high.new.helps if "before it is proved" in text]
+        assert [text.split(" is wanted")[0] for text in early] == ["The tin loaf",
+                                                                   "The enriched bun"]
+
+    def test_sixty_under_wants_a_second_fire_and_the_paper_says_so(self):
+        low = mended(off_c=-60)
+        assert (c.key_numbers(low)["good"], c.key_numbers(low)["left"]) == (2, 3)
+        assert low.new.order.set_index("load")["spoilt"]["tin loaf"]
+        assert any("top-up fire of 3 kg now" in text and "all of them" in text
+                   for text in low.new.helps) and low.paper == "Top up 3 kg, 105 min"
 
     def test_as_planned_nothing_changes(self):
         none = mended(off_c=0)
@@ -175,26 +185,34 @@ class TestSurprise:
         assert NOISE["hearth spot"] == 8
 
     @pytest.mark.slow
-    def test_without_the_kilo_in_hand_the_roots_go_in_hours_late(self):
-        lean = c.key_numbers(mended(wood_kg=11))
+    def test_without_the_half_kilo_in_hand_the_roots_are_in_for_long(self):
+        lean = c.key_numbers(mended(wood_kg=10.5))
         assert (lean["left"], lean["good"], lean["blind_good"]) == (3, 3, 0)
-        roots, plan = mended(wood_kg=11).new.order.iloc[-1], mended(wood_kg=11).plan.order
-        planned_h = plan.set_index("load")["set_h"]["tray of roots"]
-        assert roots["load"] == "tray of roots" and 1.6 < roots["set_h"] - planned_h < 2.0
-        waits = [int(mended(wood_kg=kg).plan.order["wait_min"].sum()) for kg in (11, 12)]
-        assert waits == [85, 205]      # two hours more
+        minutes = mended(wood_kg=10.5).new.order.set_index("load")["minutes"]
+        assert minutes["tray of roots"] == pytest.approx(90, abs=5)
+        waits = [int(mended(wood_kg=kg).plan.order["wait_min"].sum()) for kg in (10.5, 11)]
+        assert waits == [75, 85]       # ten minutes more
+
+    def test_the_buns_go_in_an_hour_late_and_their_dough_waits(self):
+        buns = [result.set_index("load")["set_h"]["enriched bun"]
+                for result in (mended().new.order, mended().plan.order)]
+        assert buns[0] - buns[1] == pytest.approx(1.0, abs=0.1)
+        assert any(text.startswith("The enriched bun waits until") for text in mended().new.helps)
+        both = mended(read="hearth, dome").new.order.set_index("load")["minutes"]
+        one = mended().new.order.set_index("load")["minutes"]
+        assert (both > one)[["tin loaf", "tray of roots"]].all()
 
     def test_the_paper_says_six_words_at_most(self):
         for off in (-60, -30, 30, 60):
             assert 1 <= len(mended(off_c=off).paper.split()) <= 6
-        assert mended().paper == "Shut 10 min, bake 54"
-        assert c.lines(mended())[-1].text == "Shut 10 min, bake 54."
+        assert mended().paper == "Shut 35 min, bake 57"
+        assert c.lines(mended())[-1].text == "Shut 35 min, bake 57."
 
     def test_the_picture_goes_on_from_the_plan(self):
         picture = c.picture(c.Surprise(), mended())
         assert [band.name for band in picture.bands] == [
-            "hearth loaf", "tray of roots", "tin loaf", "enriched bun"]
-        assert picture.kept_name == "planned" and picture.lit_at == "07:25"
+            "hearth loaf", "tin loaf", "tray of roots", "enriched bun"]
+        assert picture.kept_name == "planned" and picture.lit_at == "08:10"
         kept = c.picture(c.Surprise(), mended(), mended(off_c=30))
         assert kept.kept_name == "kept"
         hours, left = picture.left
@@ -207,24 +225,24 @@ class TestProse:
     """What the lesson says of numbers, beside what stands above."""
 
     def test_half_an_hour_three_ways(self):
-        settings = k.PlanDay(wood_kg=11)
+        settings = k.PlanDay(wood_kg=10.5)
         oven = k.oven(settings)
         state = ok.run_day(oven, k.fire(settings)).state()
 
         def hearth(minutes, *steps):
             return float(ok.run_day(oven, steps, 12, state).met_c(minutes / 60)[0])
-        assert hearth(0, ok.Wait(minutes=30)) == pytest.approx(269, abs=0.6)
-        assert hearth(30, ok.Wait(minutes=31)) == pytest.approx(247, abs=0.6)
-        assert hearth(30, ok.Wait(minutes=31, gap_mm=40)) == pytest.approx(237, abs=0.6)
-        assert hearth(30, ok.Wait(minutes=31, door="open")) == pytest.approx(206, abs=0.6)
+        assert hearth(0, ok.Wait(minutes=30)) == pytest.approx(263, abs=0.6)
+        assert hearth(30, ok.Wait(minutes=31)) == pytest.approx(239, abs=0.6)
+        assert hearth(30, ok.Wait(minutes=31, gap_mm=40)) == pytest.approx(229, abs=0.6)
+        assert hearth(30, ok.Wait(minutes=31, door="open")) == pytest.approx(199, abs=0.6)
         again = hearth(60, ok.Wait(minutes=30, door="open"), ok.Wait(minutes=31))
-        assert again == pytest.approx(222, abs=1)
+        assert again == pytest.approx(214, abs=0.6)
 
     def test_an_oven_that_is_ready_can_wait(self):
         plan = day(whose=k.WOOD_TOO)
         state = plan.run.state(float(plan.order["set_h"].iloc[0]) - 1e-6)
         shut = ok.run_day(plan.run.oven, [ok.Wait(minutes=61)], 12, state)
-        assert shut.met_c(np.array([0, 0.5, 1]))[0] == pytest.approx([237, 234, 231], abs=0.6)
+        assert shut.met_c(np.array([0, 0.5, 1]))[0] == pytest.approx([236, 229, 224], abs=0.6)
 
     def test_what_the_questions_of_the_guesses_say(self):
         roots, dozen, noon = GUESSES
@@ -241,15 +259,11 @@ class TestProse:
         assert two["minutes"].diff().iloc[1] == 5 and two["gap_mm"].iloc[1] == 0
         assert not two["spoilt"].any() and -10 < two["margin_k"].iloc[1] < 0
         result = c.run(noon.settings)
-        assert result.shown_c == pytest.approx(199, abs=0.5)
+        assert result.shown_c == pytest.approx(190, abs=0.5)
         start = result.rest.table["hearth_bake_c"].iloc[0]
-        assert start == pytest.approx(171, abs=0.45)
-        roots, tins = result.new.order.iloc[0], result.new.order.iloc[1]
-        assert (roots["load"], roots["wait_min"], tins["load"], tins["wait_min"], tins["gap_mm"]) == (
-            "tray of roots", 10, "tin loaf", 30, 0)
-        planned = result.plan.order.set_index("load")["minutes"]
-        assert roots["minutes"] == planned["tray of roots"] + 11
-        assert tins["set_h"] - result.check_h == pytest.approx(1.57, abs=0.05)
+        assert start == pytest.approx(163, abs=0.45)
+        tins = result.new.order.iloc[0]
+        assert (tins["load"], tins["wait_min"], tins["gap_mm"]) == ("tin loaf", 35, 0)
 
     def test_the_wood_of_twelve_is_the_usual_fire(self):
         fire = usual_fire(ok.domed_oven(80, 320), 11)
@@ -267,7 +281,7 @@ def test_key_numbers_do_not_flip_on_a_breath(settings):
 
 @pytest.mark.slow
 def test_the_key_line_of_a_surprise_does_not_flip_either():
-    near = c.run(c.Surprise(off_c=-30 * (1 + 1e-6), wood_kg=12 * (1 - 1e-6)))
+    near = c.run(c.Surprise(off_c=-30 * (1 + 1e-6), wood_kg=11 * (1 - 1e-6)))
     assert c.key_line(near) == c.key_line(mended())
 
 
@@ -310,10 +324,10 @@ class TestPanels:
         panel = panels.plan_day()
         panel.keep()
         panel.plan(k.WOOD_TOO)
-        assert panel.fields["wood_kg"].value == 11
+        assert panel.fields["wood_kg"].value == 10.5
         assert [row.wait.description for row in panel.list.children] == [
             f"{i} {name}, min" for i, name in enumerate(loads(day(whose=k.WOOD_TOO)), 1)]
-        assert [row.wait.value for row in panel.list.children] == [30, 25, 10, 20]
+        assert [row.wait.value for row in panel.list.children] == [20, 20, 20, 15]
         assert panel.picture.key == p.key_line(day(whose=k.WOOD_TOO))
         assert "kept" in panel.picture.curves and len(panel.picture.lines) == 7
         panel.rows[0].wait.value = 35           # from now on it is one's own again

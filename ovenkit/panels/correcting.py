@@ -37,7 +37,7 @@ class Surprise:
     off_c: float = -30
     check: str = "second"
     read: str = "hearth"
-    wood_kg: float = 12
+    wood_kg: float = 11
     first_load: str = "11:30"
     outdoor_c: float = 12
 
@@ -115,7 +115,7 @@ def key_line(result, scale=METRIC):
     side = "over" if n["off_c"] > 0 else "under"
     off = ("as planned" if abs(n["off_c"]) < 0.5 else
            f"taken to be {scale.say(abs(n['off_c']), 'rise')} {side} the plan")
-    return (f"At {result.plan.at(result.check_h)} the hearth reads "
+    return (f"At {result.plan.at(result.check_h)} the hearth, where nothing lay, reads "
             f"{scale.say(n['shown_c'], 'temp')}: {off}. Planned again, {n['good']} of {n['left']} "
             f"come out good, with {n['waiting_min']} minutes of waiting; gone on by the clock "
             f"alone, {n['blind_good']}.")
@@ -175,6 +175,6 @@ SCENE = Scene("correct_day", Surprise(), (
           choices=CHECKS),
     Field("read", "Read", "What is read: the hearth, or hearth and dome", choices=tuple(READ),
           group="oven"),
-    *more(Field("wood_kg", "Wood", "Of the planned day", 11, 14, 0.5, of="mass", group="fire"),
+    *more(Field("wood_kg", "Wood", "Of the planned day", 10.5, 14, 0.5, of="mass", group="fire"),
           WEATHER),
 ), run, picture)

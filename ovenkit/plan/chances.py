@@ -18,6 +18,7 @@ DAY_SPREADS = np.array([0.02, 0.08, 0.25, 0.06])
 # of the logarithms of the traits, from one day to the next in an oven that is known: the mass that
 # takes part, insulation (damp, wind), how the door is hung, the wood's moisture and its tending
 # (from memory)
+FINER = 0.75            # of `run_days`: moves a chance by less than another draw of 300 ovens does
 START_K = 10.0          # how badly a warm start is known (from memory)
 
 
@@ -49,7 +50,7 @@ def chances(plan, n=300, fitted=None, seed=0):
     ovens = drawn(plan.oven, covariance_of(fitted), n, seed)
     warmer = np.random.default_rng(seed + 1).normal(0.0, START_K, n)
     starts = [begun(plan, oven, more) for oven, more in zip(ovens, warmer.tolist(), strict=True)]
-    runs = run_days([(oven, plan.steps) for oven in ovens], plan.outdoor_c, starts)
+    runs = run_days([(oven, plan.steps) for oven in ovens], plan.outdoor_c, starts, FINER)
     bakes = [step for step in plan.steps if isinstance(step, Bake)]
     firsts = np.cumsum([0] + [len(step.loads) for step in bakes])[:-1]
     rows = []

@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 
 from ovenkit.plan.margins import EITHER_WAY_MIN, band_k, margins
-from ovenkit.plan.rule import PLANNED, SLACK_H, astray, fault
+from ovenkit.plan.rule import PLANNED, SLACK_H, SLACK_K, astray, fault
 from ovenkit.plan.tries import gap_of
 from ovenkit.steps import Bake, Wait
 from ovenkit.verdicts import judge
@@ -27,7 +27,7 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
         y = batch.load
         kelvin = float(band_k(y, spare.hearth_c, spare.feels_c))    # as the batch has its bands
-        off_k, when = max(-kelvin, 0.0), (at[i] - first, at[i + 1] - first)
+        off_k, when = max(-kelvin - SLACK_K, 0.0), (at[i] - first, at[i + 1] - first)
         why = fault(rule, taken[k:], batch, row.verdict, off_k, run.steps[i].minutes, *when)
         rows.append({
             "load": y.name, "count": batch.count,

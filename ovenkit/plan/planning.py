@@ -14,7 +14,7 @@ from ovenkit.plan.firing import SETTLE_MIN, firings
 from ovenkit.plan.order import order_table
 from ovenkit.plan.remarks import notes
 from ovenkit.plan.remedies import near, remedies
-from ovenkit.plan.rule import CALM, HASTY, PLANNED, QUICK, Cost, Task, hurried, root
+from ovenkit.plan.rule import CALM, HASTY, PLANNED, Cost, Task, hurried, root
 from ovenkit.plan.safety import check_safe
 from ovenkit.plan.search import NO_END, Found, dive, search
 from ovenkit.plan.times import check_times
@@ -127,8 +127,7 @@ def plan_day(oven, wants, first_load="10:30", fire=None, outdoor_c=12, start=Non
         todo = batches(oven, wants, first_load)
         check_times(oven, todo, first_load)
         roots = _roots(oven, fires, len(todo), outdoor_c, start)
-        finer = 1.0 if most == NO_END else QUICK
-        found = _found(Task(oven, todo, outdoor_c, PLANNED, finer), roots, nodes, goes_first, most)
+        found = _found(Task(oven, todo, outdoor_c, PLANNED), roots, nodes, goes_first, most)
         return found and _planned(oven, wants, todo, found, first_load, outdoor_c, start)
 
     def planned(fires):

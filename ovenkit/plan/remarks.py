@@ -14,6 +14,7 @@ ROOMY_K, ROOMY_MIN = 5.0, 2     # margins above either hold against all we compu
 FINGERS = {0: "shut", 10: "half a finger", 20: "one finger", 40: "two fingers", OPEN: "open"}
 NEARLY_MIN = 60         # a wait so near the longest there is was cut short by it
 NIGHT = 22.0, 6.0       # hours in which nobody is at the oven unasked
+LIT_H = 4.0             # from then on a fire may be lit
 RAW = ("underdone", "cold")         # not done through: not eaten so
 SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "good, but very slow",
           "off": "off its bands"}           # of a `rule.FAULTS`
@@ -130,7 +131,7 @@ def _cut(plan):
 
 def _at_night(plan):
     """Sentences on what goes in or comes out in the night, unasked."""
-    if by_night(plan.light_at) and plan.wood_kg:
+    if by_night(plan.light_at, LIT_H) and plan.wood_kg:
         yield (f"The fire is lit at {plan.light_at}, in the night, and wants somebody until it is "
                "raked out: have the first load in later, or burn less wood.")
     kept = any(batch.overnight for batch in plan.batches)
@@ -150,9 +151,9 @@ def _at_night(plan):
             f"have the first load in {when}.")
 
 
-def by_night(clock):
-    """Return whether nobody is at the oven unasked at a time of day "HH:MM"."""
-    return clock_hours(clock) >= NIGHT[0] or clock_hours(clock) < NIGHT[1]
+def by_night(clock, until_h=NIGHT[1]):
+    """Return whether nobody is at the oven unasked at a time of day "HH:MM"; until_h : [h]."""
+    return clock_hours(clock) >= NIGHT[0] or clock_hours(clock) < until_h
 
 
 def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3)):

@@ -17,7 +17,7 @@ import pandas as pd
 
 from ovenkit.plan.doughs import allowed_h
 from ovenkit.plan.order import order_table
-from ovenkit.plan.rule import ON_THE_DAY, QUICK, Task, miss, root
+from ovenkit.plan.rule import ON_THE_DAY, Task, miss, root
 from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
 from ovenkit.plan.tries import as_ordered, gap_of, next_one
@@ -27,6 +27,7 @@ from ovenkit.simulate import run_day
 from ovenkit.steps import Wait
 
 SURE_MIN = 2            # good so much sooner or later: as written will do
+QUICK = 0.5             # steps twice as long while orders and fires are tried
 LONGER = 1.25           # and still not given up, if it is browned by eye
 CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled further for nothing
 SWAP = 4                # astray, for which another order is not looked for

@@ -37,17 +37,18 @@ from ovenkit.plan.margins import band_k
 from ovenkit.run import State
 from ovenkit.steps import Fire
 
-QUICK = 0.5             # of `Task.finer`: steps twice as long, where many things are tried
 GRID_MIN = 5
 OPEN = "open"
 GAPS_MM = (0, 10, 20, 40, OPEN)
 LONGEST_MIN = 360       # no single wait is longer, once what is waited for is ready
 INSIDE_K = 2.0          # a batch goes in this far inside its bands, if it can
 SOONER_MIN = 30         # gained, for which it goes in nearer their edge
+EDGE_MIN = 120          # gained, for which it goes in outside, where no thermometer tells
 LATER = (0, 1, 2, 3, 7, 15)     # steps of the grid after the first moment, at which it is tried
 GRACE_MIN, GRACE = 2, 0.05      # it stays in longer than it must, by so many minutes or that share,
 GRACE_SHORT = 0.25      # and by no more than that share of a short bake
 SLACK_H = 1e-6          # what sums of minutes are out by
+SLACK_K = 0.5           # and what a day run piece by piece meets, of the same run in one
 NEAR_K = 10.0           # outside its bands by more, hearth or feels, a load is spoilt
 HURRIES_K = 10.0, 20.0, 30.0    # in a hurry it is tried sooner too, so far outside
 HURRY_K = HURRIES_K[-1]         # it is not spoilt by then, if it comes out good
@@ -57,7 +58,6 @@ RUINED = 100            # compromises: late is better than burnt
 EASY_K = 5.0            # outside its bands by less, nobody minds
 OUTSIDE_MIN = 60        # of waiting that it is worth to be inside the bands,
 PATIENCE_MIN = 10.0     # and for each degree outside [min/K],
-EDGE_MIN = OUTSIDE_MIN + round(EASY_K * PATIENCE_MIN)
 PATIENT_MIN = 60        # and so many for a load at most, on the day
 SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 
