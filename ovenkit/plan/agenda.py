@@ -14,7 +14,7 @@ from ovenkit.units import METRIC
 
 STOKE_MIN = 25          # between stokings (common practice: 20 to 30)
 WEIGHED_KG = 0.05       # what wood is weighed to
-HANDS_MIN, HANDS = 2, 0.1           # loading and taking out is said, if it takes so much of a stay
+HANDS_MIN, HANDS = 1, 0.1           # loading and taking out is said, if it takes so much of a stay
 TURN_AT = 0.6           # of a bake (common practice, no source)
 SOAK_H = 12, 24         # dry beans, in water that is thrown away (common practice, no source)
 EVENING_H = 21          # when they are put to soak, if that is not too long before
