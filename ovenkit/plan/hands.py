@@ -19,9 +19,10 @@ def clashes(plan, kitchen="warm"):
     for start, stop, what in _oven(plan):
         works = [one for one in doughs if one[0] < stop - 1e-6 and start < one[1] - 1e-6]
         if works:
-            at = max(start, min(begin for begin, *_ in works))
-            out.append(f"{plan.at(at)}, {PAIRS.get(1 + len(works), 1 + len(works))} pairs: {what} "
-                       f"while somebody {' and another '.join(work for *_, work in works)}")
+            begins = [max(start, begin) for begin, *_ in works]
+            pairs = 1 + max(sum(begin <= at < end for begin, end, _ in works) for at in begins)
+            out.append(f"{plan.at(min(begins))}, {PAIRS.get(pairs, pairs)} pairs: {what} while "
+                       f"somebody {' and another '.join(work for *_, work in works)}")
     return out
 
 

@@ -13,6 +13,7 @@ from ovenkit.plan.tries import COOL
 
 OFFS_C = (-60, -30, 0, 30, 60)
 AGAIN_MIN = 10          # more of the same that goes in so soon has no check of its own
+SEVERAL = 2             # loads saved, for which a fire is lit before one that would do without
 NOW_MIN = 5             # what is to be begun within it is begun now
 
 
@@ -59,12 +60,12 @@ def _worse(plan, rest):
 
 
 def _choice(plan, estimate, rest, kitchen):
-    """What to do next as the rest of a day has it: a top-up fire now if what is next is spoilt, or
-    waits as long as the fire takes, and no stove would save it."""
+    """What to do next as the rest of a day has it: a top-up fire now if what is next is spoilt or
+    waits as long as the fire takes, and no stove would save it, or if it saves several."""
     k, more = rest.top_up or (None, None)
     pot, row = plan.batches[rest.taken[0]].load.kind == "pot", rest.order.iloc[0]
     fire = more if k == 0 and not pot and (
-        row["spoilt"] or row["wait_min"] >= more.minutes) else None
+        row["spoilt"] or row["wait_min"] >= more.minutes or more.saves >= SEVERAL) else None
     order, taken = (fire.order, fire.taken) if fire else (rest.order, rest.taken)
     row, later = order.iloc[0], _later(plan, estimate.hours, taken, order, kitchen)
     if more and not fire:

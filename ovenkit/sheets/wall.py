@@ -22,6 +22,7 @@ TABLE_PT = 16, 15, 14   # of the corrections: the largest that takes no more pag
 HIDDEN = ("check",)     # kinds of action that are not on the sheet: the table has them
 AT_ONCE = ("wait", "morning")       # may share the line of what comes out at that minute
 DAMP = " Damp (rain, frost, new, weeks unused): dry it first, bake another day."
+ROOM_MM = 30            # for a heading and what follows it
 WARM_C, WETTER_PCT = 80.0, 5.0  # what the first line reckons with
 
 
@@ -129,6 +130,7 @@ def _waits(paper, plan, kitchen):
             paper.paragraph(f"\u2022 {sentence}", TEXT_PT, after_mm=1)
     pairs = clashes(plan, kitchen)
     if pairs:
+        paper.room(ROOM_MM)
         paper.heading("More than one pair of hands", HEAD_PT)
         for text in pairs:
             paper.paragraph(f"\u2022 {text}.", TEXT_PT, after_mm=1)
