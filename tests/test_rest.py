@@ -11,6 +11,7 @@ from ovenkit.plan.rest import LONGER, _moment, _until_done, ready, rests
 from ovenkit.plan.table import _make, checks, correction_table
 from ovenkit.plan.topup import too_cold
 from ovenkit.plan.wants import NIGHT_K
+from ovenkit.traits import turned
 
 ROWAN = ok.read_oven("rowan")
 
@@ -171,3 +172,21 @@ def test_what_is_in_is_taken_out_when_it_is_done_and_then_the_next_goes_in(load,
     assert first["set_h"] == pytest.approx(new.hours + first["wait_min"] / 60)
     same = correct(plan, plan.at(hours), {"hearth spot": reads})
     assert not any("that is in" in text for text in same.helps)
+
+
+@pytest.mark.parametrize("log_share", [-0.25, 0.2])
+def test_what_stays_in_longer_draws_the_oven_down_meanwhile(log_share):
+    """The oven is then as if it had been in so long, not as if it had stood empty and shut."""
+    plan = ok.plan_day(ROWAN, {"hearth loaf": 5, "tin loaf": 4}, fire=ok.Fire(hours=2.5, wood_kg=10))
+    row, k = plan.order.iloc[0], next(i for i, s in enumerate(plan.steps) if isinstance(s, ok.Bake))
+    truth = turned(ROWAN, [0.0, 0.0, 0.0, log_share])
+    hours = row["set_h"] + row["minutes"] / 150
+    read = ok.run_day(truth, plan.steps, plan.outdoor_c).reading("hearth spot", hours)
+    new = correct(plan, plan.at(hours), {"hearth spot": read})
+    assert any("that is in" in text for text in new.helps)
+    assert (new.hours > row["out_h"]) == (log_share < 0)
+    stay = ok.Bake(row["load"], row["count"], minutes=60 * (new.hours - row["set_h"]))
+    true = ok.run_day(truth, (*plan.steps[:k], stay), plan.outdoor_c).state()
+    assert new.state.zones_c[1, 0] == pytest.approx(true.zones_c[1, 0], abs=12)
+    rested = ok.run_day(truth, (*plan.steps[:k], stay, ok.Wait(minutes=10)), plan.outdoor_c).state()
+    assert rested.zones_c[1, 0] > true.zones_c[1, 0] + 8

@@ -4,7 +4,9 @@ The oven is estimated anew (`estimate`), and the rest of the day put right in it
 """
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
+import numpy as np
 import pandas as pd
 
 from ovenkit.files import choose, clock_hours, number, refuse
@@ -13,13 +15,13 @@ from ovenkit.plan.agenda import day_words
 from ovenkit.plan.chances import begun
 from ovenkit.plan.doughs import over_proved, under_proved
 from ovenkit.plan.estimate import WILD, Estimate
-from ovenkit.plan.remarks import changed
-from ovenkit.plan.rest import rests, to_come
+from ovenkit.plan.remarks import changed, elsewhere
+from ovenkit.plan.rest import LONGER, off_of, rests, to_come
 from ovenkit.plan.tries import taken_out
 from ovenkit.plan.wants import today
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import dark_minutes, done_minutes, run_day
-from ovenkit.steps import Bake, Wait
+from ovenkit.steps import Bake
 
 OUT_SOON_MIN = 3        # what is out by then anyway is not told of
 FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
@@ -71,50 +73,81 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     if not to_come(plan, estimate)[0]:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
     oven, state, far = estimate.given(readings)
-    longer_min = _longer_min(plan, estimate, oven)
-    if longer_min > 0:
-        state = run_day(oven, [Wait(minutes=longer_min)], plan.outdoor_c, state).state()
-    (rest,) = rests(plan, estimate, [state], kitchen, behind_min, longer_min)
+    inside, off_c = _inside(plan, estimate, oven), off_of(estimate, state)
+    state = replace(state, zones_c=np.maximum(state.zones_c + inside.cells_k, plan.outdoor_c))
+    (rest,) = rests(plan, estimate, [state], kitchen, behind_min, inside.longer_min, [off_c])
     notes = tuple(_wild(name, value, estimate) for (name, value), off in zip(
         readings.items(), far, strict=True) if abs(off) > WILD)
     said = changed(plan, rest.order, rest.off_c, rest.taken)
     if not rest.stands and said.endswith("go on as written."):      # some minutes matter
         said = changed(plan, rest.order, rest.off_c, rest.taken, least=(1, 1))
-    begin_h = estimate.end_h + late_h + longer_min / 60
-    inside = [f"Take the {plan.steps[estimate.step].load.name} that is in out by eye and probe, "
-              f"about {plan.at(begin_h)}."] if longer_min else []
+    begin_h = estimate.end_h + late_h + inside.longer_min / 60
+    told = []
+    if inside.verdict:
+        told = [_taken_out(plan.steps[estimate.step].load, inside.verdict, plan.at(begin_h))]
+        said = said.replace("go on as written", "what is to come goes on as written")
     return Correction(begin_h, oven, state, rest.off_c, rest.order, rest.written,
-                      rest.steps, rest.taken, said, notes, (*inside, *_helps(plan, rest)))
+                      rest.steps, rest.taken, said, notes,
+                      (*told, *_helps(plan, rest, begin_h, hours)))
 
 
-def _longer_min(plan, estimate, oven):
-    """Minutes by which what is in the oven at the reading is to stay in longer than planned, below
-    0 for less; 0 if its time is right, or it is out anyway, or no core tells."""
-    bake = plan.steps[estimate.step]
+class _Inside(NamedTuple):
+    """What is in the oven at a reading: minutes by which it stays in longer than planned, what that
+    changes in the masonry [K], how it comes out, or "" if nothing is to be said of it."""
+    longer_min: float = 0.0
+    cells_k: object = 0.0
+    verdict: str = ""
+
+
+def _inside(plan, estimate, oven):
+    """The _Inside of a moment, in the oven as it is estimated then."""
+    bake, before = plan.steps[estimate.step], plan.steps[:estimate.step]
     left_min = 60 * (estimate.end_h - estimate.hours)
-    if not isinstance(bake, Bake) or left_min < OUT_SOON_MIN or bake.load.least_minutes:
-        return 0.0
-    longest = replace(bake, minutes=bake.load.max_minutes, hours=None)
-    run = run_day(oven, (*plan.steps[:estimate.step], longest), plan.outdoor_c,
-                  begun(plan, oven, 0.0))
-    of, planned = (run, estimate.step, longest), bake.seconds / 60
-    if done_minutes(*of) <= planned < dark_minutes(*of):
-        return 0.0
-    return max(taken_out(*of) - planned, -left_min)
+    if not isinstance(bake, Bake) or left_min < OUT_SOON_MIN:
+        return _Inside()
+
+    def run(minutes):
+        stay = replace(bake, minutes=minutes, hours=None)
+        day = run_day(oven, (*before, stay), plan.outdoor_c, begun(plan, oven, 0.0))
+        return day, estimate.step, stay
+
+    planned, load = bake.seconds / 60, bake.load
+    as_written, minutes = run(planned)[0], planned
+    if not load.least_minutes:      # a core tells
+        longest = run(load.max_minutes * (LONGER if load.crust else 1))
+        if not done_minutes(*longest) <= planned < dark_minutes(*longest):
+            minutes = max(taken_out(*longest), planned - left_min)
+    new = as_written if minutes == planned else run(minutes)[0]
+    verdict = new.baked[-1].verdict
+    spoils = verdict != "good" and verdict != plan.run.baked[len(as_written.baked) - 1].verdict
+    if minutes == planned and not spoils:
+        return _Inside()
+    return _Inside(minutes - planned, new.state().zones_c - as_written.state().zones_c, verdict)
+
+
+def _taken_out(load, verdict, clock):
+    """A sentence on what is in the oven, and is to come out at other than its time."""
+    where = elsewhere(verdict, load)
+    return (f"Take the {load.name} that is in out by eye and probe, about {clock}" + (
+        "." if verdict == "good" else f": it comes out {verdict}" + (
+            f", finish it {where.replace('into', 'in the')}." if where else ".")))
 
 
 def _wild(name, value, estimate):
     """A sentence on a reading that is hard to believe."""
     expected = estimate.plan.run.reading(name, estimate.hours)
     in_c = (value - 32) / 1.8
-    hint = (f": {value:g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
+    hint = (f": {value:.4g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
             if name != "hand count" and abs(in_c - expected) < FAHRENHEIT_K else "")
-    return f"The {name} of {value:g} is far from what can be expected{hint}: read it again."
+    return f"The {name} of {value:.4g} is far from what can be expected{hint}: read it again."
 
 
-def _helps(plan, rest):
+def _helps(plan, rest, begin_h, now_h):
     """Sentences: doughs that are wanted before they are proved, or wait longer than they hold, and
-    a fire that saves what is spoilt."""
+    a fire that saves what is spoilt.
+
+    begin_h : when the oven is free [h]; now_h : of the reading [h]
+    """
     for name, minutes in under_proved(plan, rest.order, rest.taken):
         yield (f"The {name} is wanted {minutes:.0f} minutes before it is proved: stand it warmer "
                "now.")
@@ -122,7 +155,8 @@ def _helps(plan, rest):
         yield f"The {name} waits until {plan.at(until_h)} only: {rescue}."
     if rest.top_up:
         k, more = rest.top_up
-        when = f"before the {rest.order['load'].iloc[k]}" if k else "now"
+        free = "now" if begin_h - now_h < OUT_SOON_MIN / 60 else f"at {plan.at(begin_h)}"
+        when = f"before the {more.order['load'].iloc[0]}" if k else free
         yield (f"A top-up fire of {more.wood_kg:g} kg {when}, food out and doughs in the cold, the "
                f"next load in {more.minutes:.0f} minutes after it is lit, would save {more.saved}.")
 

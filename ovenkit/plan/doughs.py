@@ -120,6 +120,12 @@ def over_proved(plan, order, taken):
             yield row.load, until[k], load_doughs()[row.load].rescue
 
 
+def prover(name):
+    """Return whether a load of some name is of a dough that proves."""
+    dough = load_doughs().get(name)
+    return bool(dough and dough.prove_warm)
+
+
 def under_proved(plan, order, taken):
     """Yield (load, minutes) of doughs that are to go in before they are proved, by up to EARLY of
     their proof.
@@ -127,8 +133,8 @@ def under_proved(plan, order, taken):
     plan, order, taken : as of `over_proved`
     """
     for row, k in zip(order.itertuples(), taken, strict=True):
-        dough, minutes = load_doughs().get(row.load), 60 * (plan.order["set_h"].iloc[k] - row.set_h)
-        if dough and dough.prove_warm and minutes > SOON_MIN:
+        minutes = 60 * (plan.order["set_h"].iloc[k] - row.set_h)
+        if prover(row.load) and minutes > SOON_MIN:
             yield row.load, minutes
 
 

@@ -16,12 +16,12 @@ def clashes(plan, kitchen="warm"):
     plan : Plan; kitchen : "warm" or "cool"
     """
     out, doughs = [], list(_doughs(plan, kitchen))
-    for start, stop, what in _oven(plan):
+    for start, stop, when, what in _oven(plan):
         works = [one for one in doughs if one[0] < stop - 1e-6 and start < one[1] - 1e-6]
         if works:
             begins = [max(start, begin) for begin, *_ in works]
             pairs = 1 + max(sum(begin <= at < end for begin, end, _ in works) for at in begins)
-            out.append(f"{plan.at(min(begins))}, {PAIRS.get(pairs, pairs)} pairs: {what} while "
+            out.append(f"{plan.at(when)}, {PAIRS.get(pairs, pairs)} pairs: {what} while "
                        f"somebody {' and another '.join(work for *_, work in works)}")
     return out
 
@@ -49,14 +49,14 @@ def _doughs(plan, kitchen):
 
 
 def _oven(plan):
-    """(from, until, what is done) at the oven, where it cannot wait."""
+    """(from, until, when, what is done) at the oven, where it cannot wait."""
     at = 0.0
     for step in plan.steps:
         if isinstance(step, Fire):
             end = at + step.seconds / 3600
-            yield end, end + RAKING_MIN / 60, "rake out"
+            yield end, end + RAKING_MIN / 60, end, "rake out"
         elif isinstance(step, Bake):
             end, near = at + step.seconds / 3600, LOAD_MIN / 60
-            yield at, at + near, f"the {step.load.name} goes in"
-            yield end - near, end, f"the {step.load.name} comes out"
+            yield at, at + near, at, f"the {step.load.name} goes in"
+            yield end - near, end, end, f"the {step.load.name} comes out"
         at += step.seconds / 3600

@@ -27,8 +27,11 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
         pause = run.steps[i - 1] if i > n_fire and isinstance(run.steps[i - 1], Wait) else None
         y = batch.load
         kelvin = float(band_k(y, spare.hearth_c, spare.feels_c))    # as the batch has its bands
-        off_k, when = max(-kelvin - SLACK_K, 0.0), (at[i] - first, at[i + 1] - first)
-        why = fault(rule, taken[k:], batch, row.verdict, off_k, run.steps[i].minutes, *when)
+        off_k, when = max(-kelvin, 0.0), (at[i] - first, at[i + 1] - first)
+        why = fault(rule, taken[k:], batch, row.verdict, off_k - SLACK_K, run.steps[i].minutes,
+                    *when)
+        if not why and off_k - SLACK_K <= rule.free_k:
+            off_k = min(off_k, rule.free_k)
         rows.append({
             "load": y.name, "count": batch.count,
             "wait_min": 0 if pause is None else int(pause.minutes),

@@ -3,7 +3,7 @@
 import re
 
 from ovenkit.files import clock_hours
-from ovenkit.plan.doughs import load_doughs
+from ovenkit.plan.doughs import prover
 from ovenkit.plan.room import most
 from ovenkit.plan.rule import LONGEST_MIN, OPEN, PLANNED
 from ovenkit.plan.wants import OVERNIGHT_MIN
@@ -45,8 +45,7 @@ def comes_out(row):
 
 def past_it(name):
     """Return in a few words what is wrong with a load that waited too long."""
-    dough = load_doughs().get(name)
-    return "its dough past it" if dough and dough.prove_warm else "kept waiting too long"
+    return "past its proof" if prover(name) else "kept waiting too long"
 
 
 def misses(plan, scale=METRIC):
@@ -179,7 +178,7 @@ def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3)):
             if abs(longer) >= least[1]:
                 text += f", for {row.minutes} minutes, not {was['minutes']}"
             if row.verdict != "good" or row.spoilt:
-                text += f": it comes out {comes_out(row)}"
+                text += f": it {'goes in' if row.fault == 'off' else 'comes out'} {comes_out(row)}"
                 where = elsewhere(row.verdict, plan.batches[k].load)
                 text += f", finish it {where.replace('into', 'in the')}" if where else ""
             parts.append(text)

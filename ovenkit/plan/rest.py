@@ -97,16 +97,17 @@ class _Now:
             either_way=(1, SURE_MIN)))
 
 
-def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0):
+def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0, off_c=None):
     """Return a Rest of a plan for each of some states of the oven; they are tried together.
 
     plan : Plan; estimate : `estimate.Estimate` of the moment; states : `run.State`
     kitchen : "warm" or "cool", which says how soon a dough can be proved
     behind_min : minutes by which the day is later than that moment of the plan
     longer_min : minutes by which what is in the oven stays in longer than planned
+    off_c : Rest.off_c of each state; of the states, if left out
     """
     now = _moment(plan, estimate, kitchen, behind_min, longer_min)
-    off = [float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0]) for state in states]
+    off = off_c or [off_of(estimate, state) for state in states]
     written = [now.way(state, now.steps, now.left) for state in states]
     best = list(written)
     doubted = [n for n, way in enumerate(written) if not _stands(now, way.order, off[n])]
@@ -115,6 +116,11 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
         best[n] = min(way, written[n], key=lambda one: one.cost)
     return [Rest(k, way is as_was, *way, as_was.order, _fire(now, way, as_was) if k < 0 else None)
             for k, way, as_was in zip(off, best, written, strict=True)]
+
+
+def off_of(estimate, state):
+    """Return the hearth of a state over what was planned for an Estimate's moment [K]."""
+    return float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])
 
 
 def _moment(plan, estimate, kitchen, behind_min, longer_min):
@@ -129,19 +135,22 @@ def _moment(plan, estimate, kitchen, behind_min, longer_min):
 
 
 def _fire(now, best, written):
-    """Rest.top_up: of a fire in the best _Way, or now and in the planned order; where no more is
-    spoilt than by the plan, None."""
+    """Rest.top_up: of a fire in the best _Way, or now and in the planned order, whichever leaves
+    less spoilt; None where no more is spoilt than by the plan, and before the last load of the day.
+    """
     spoils = int(now.plan.order["spoilt"].iloc[list(now.left)].sum())
     if best.cost[0] <= spoils:
         return None
     with_fire = partial(before_cold, now.task._replace(finer=QUICK), begin_h=now.begin_h,
                         first_h=now.first_h, moisture_pct=now.plan.steps[0].moisture_pct)
-    more = with_fire(best.order, best.taken, best.run)
-    if more is None and best.taken != written.taken:
-        more = with_fire(written.order, written.taken, written.run)
-        if more and more[1].of - more[1].saves >= best.cost[0]:
-            return None
-    return more
+    found = []
+    for way in (best, written) if best.taken != written.taken else (best,):
+        more = with_fire(way.order, way.taken, way.run)
+        if more and (way is best or more[0] == 0) and sum(
+                not now.task.batches[i].overnight for i in more[1].taken) > 1:
+            found.append((way.cost[0] - more[1].saves, len(found), more))
+    spoilt, _, more = min(found, default=(best.cost[0], 0, None))
+    return more if spoilt < best.cost[0] else None
 
 
 def to_come(plan, estimate):

@@ -4,7 +4,7 @@ from itertools import groupby
 
 import pandas as pd
 
-from ovenkit.plan.doughs import load_doughs
+from ovenkit.plan.doughs import load_doughs, over_proved, prover
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.remarks import elsewhere, past_it, six_words
 from ovenkit.plan.rest import rests
@@ -69,7 +69,7 @@ def _choice(plan, estimate, rest, kitchen):
     order, taken = (fire.order, fire.taken) if fire else (rest.order, rest.taken)
     row, later = order.iloc[0], _later(plan, estimate.hours, taken, order, kitchen)
     if more and not fire:
-        when = f"before the {order['load'].iloc[k]}" if k else "now"
+        when = f"before the {more.order['load'].iloc[0]}" if k else "now"
         later.append(f"a top-up fire of {more.wood_kg:g} kg {when}, {more.minutes:.0f} min, would "
                      f"save {more.saved}")
     return {"top_up_kg": fire.wood_kg if fire else 0.0, "top_up_min": fire.minutes if fire else 0,
@@ -98,12 +98,15 @@ def _later(plan, now_h, taken, order, kitchen):
         first = f"{names[0]} first{_make(plan, taken[0], now_h, rows[0].set_h, kitchen)}"
         out += [first] if names[0] != planned[0] else []
         out.append(f"then {', '.join(names[1:])}")
+    cold = [name for name, *_ in over_proved(plan, order, taken) if prover(name)]
+    out += [f"into the cold: {', '.join(dict.fromkeys(cold))}"] if cold else []
     for n, row in enumerate(rows):
         if n and plan.batches[taken[n]].overnight:      # its own check tells
             continue
         said = [] if row.verdict == "good" or not n else [
             elsewhere(row.verdict, plan.batches[taken[n]].load) or row.verdict]
         said += [past_it(row.load)] if row.fault == "proof" else []
+        said += ["off its bands, watch it"] if row.fault == "off" else []
         said += [f"late, {plan.at(row.out_h)}"] if row.late else []
         if said:
             out.append(", ".join([f"{row.load} {said[0]}", *said[1:]]))

@@ -8,7 +8,7 @@ import pandas as pd
 
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.order import order_table
-from ovenkit.plan.rule import ON_THE_DAY, PLANNED, Node, root
+from ovenkit.plan.rule import ON_THE_DAY, PLANNED, root
 from ovenkit.plan.tries import COOL, next_one
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Settle, Wait
@@ -73,7 +73,8 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
                  and _minutes(_before(node)) <= OUT_MIN]
     if not nodes:
         return None
-    node = min(nodes, key=Node.key)
+    node = min(nodes, key=lambda one: (one.cost.spoilt, one.order != tuple(sorted(one.order)),
+                                       one.key()))
     after = run_day(state.oven, (*node.fire, *node.steps), task.outdoor_c, state)
     then = order_table(after, [batches[i] for i in node.order], len(node.fire), lit_h,
                        first_h, task.rule, either_way=())

@@ -29,6 +29,7 @@ AT_ONCE = 64            # bakes tried together, after the first: many take littl
 AS_GOOD_K = 3.0         # of moments that all miss the bands, the first that is as good as any
 HOTTER_K, HOTTEST_C = 30.0, 400.0       # than its bands: no batch is done faster in a plan
 COOL = ("pale", "underdone", "cold")    # verdicts of a load that found too little heat
+QUEUE_H = 0.5           # what is ready by then is as good as ready
 NEVER_K = 1e6           # a moment at which a batch may not go in is off by that, and more
 
 
@@ -160,6 +161,9 @@ def _tries(task, node, curves):
                 batches[k].ready_h <= 0 for k in node.left):
             continue            # not ready when the first load goes in
         ready_h = max(_ready_h(batch, node), 0.0)
+        if rule.always and i != node.left[0] and ready_h > QUEUE_H and any(
+                _ready_h(batches[k], node) <= QUEUE_H for k in node.left if k != i):
+            continue            # on the day nothing jumps the queue that must be waited for
         never = (hours < ready_h - SLACK_H) | (hours > ready_h + LONGEST_MIN / 60 + SLACK_H)
         if batch.overnight and node.minutes is not None:
             never |= hours > batch.until_h - (node.minutes + batch.stay) / 60 + SLACK_H
