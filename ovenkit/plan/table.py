@@ -93,10 +93,11 @@ def _later(plan, now_h, taken, order, kitchen):
     taken : indices of the batches to come, in order; order : Plan.order of them
     """
     out, rows = [], list(order.itertuples())
-    names, planned = _names(order["load"]), _names(plan.order["load"].iloc[sorted(taken)])
+    kept = [k for k, lost in zip(taken, order["spoilt"], strict=True) if not lost or k == taken[0]]
+    names, planned = _names(plan, kept), _names(plan, sorted(kept))
+    if names[0] != planned[0]:
+        out.append(f"{names[0]} first{_make(plan, taken[0], now_h, rows[0].set_h, kitchen)}")
     if names != planned:
-        first = f"{names[0]} first{_make(plan, taken[0], now_h, rows[0].set_h, kitchen)}"
-        out += [first] if names[0] != planned[0] else []
         out.append(f"then {', '.join(names[1:])}")
     cold = [name for name, *_ in over_proved(plan, order, taken) if prover(name)]
     out += [f"into the cold: {', '.join(dict.fromkeys(cold))}"] if cold else []
@@ -113,9 +114,9 @@ def _later(plan, now_h, taken, order, kitchen):
     return out
 
 
-def _names(loads):
-    """Names of some loads in their order, several batches of the same after each other as one."""
-    return [name for name, _ in groupby(loads)]
+def _names(plan, taken):
+    """Names of some loads of a plan, several batches of the same after each other as one."""
+    return [name for name, _ in groupby(plan.order["load"].iloc[taken])]
 
 
 def _make(plan, batch, now_h, in_h, kitchen):

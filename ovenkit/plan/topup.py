@@ -8,7 +8,7 @@ import pandas as pd
 
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.order import order_table
-from ovenkit.plan.rule import ON_THE_DAY, PLANNED, root
+from ovenkit.plan.rule import ON_THE_DAY, PLANNED, Node, root
 from ovenkit.plan.tries import COOL, next_one
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Settle, Wait
@@ -49,9 +49,9 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     run : Run of them, which begins at `begin_h` [h after lighting]
     first_h : when the first load of the day was to go in [h]; moisture_pct : wet basis [%]
     With spreading, raking out, settling and waiting it takes OUT_MIN at most; the loads go in in
-    this order or in the planned one, each as soon as it suits it. Its worth is known badly, so they
-    are to be well within their bands, whatever the rule of the task. What is found is run once
-    more, at full steps.
+    the planned order, each as soon as it suits it. Its worth is known badly, so they are to be well
+    within their bands, whatever the rule of the task. What is found is run once more, at full
+    steps.
     """
     cold = too_cold(order)
     if not cold.any():
@@ -65,16 +65,14 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c), Settle(minutes=REST_MIN))
              for kg in wood]
     runs = run_days([(state.oven, fire) for fire in fires], task.outdoor_c, state, task.finer)
-    nodes = [root(left, one.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)
-             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= OUT_MIN
-             for left in dict.fromkeys((tuple(taken[k:]), tuple(sorted(taken[k:]))))]
+    nodes = [root(sorted(taken[k:]), one.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)
+             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= OUT_MIN]
     while nodes and nodes[0].left:
         nodes = [node for node in next_one(sure, nodes) if node.cost.spoilt < spoilt
                  and _minutes(_before(node)) <= OUT_MIN]
     if not nodes:
         return None
-    node = min(nodes, key=lambda one: (one.cost.spoilt, one.order != tuple(sorted(one.order)),
-                                       one.key()))
+    node = min(nodes, key=Node.key)
     after = run_day(state.oven, (*node.fire, *node.steps), task.outdoor_c, state)
     then = order_table(after, [batches[i] for i in node.order], len(node.fire), lit_h,
                        first_h, task.rule, either_way=())
