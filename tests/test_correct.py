@@ -9,8 +9,8 @@ from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import load_doughs, over_proved
+from ovenkit.plan.now import ready
 from ovenkit.plan.remarks import changed, six_words
-from ovenkit.plan.rest import ready
 from ovenkit.plan.rule import (
     EASY_K,
     GAPS_MM,

@@ -7,7 +7,8 @@ import ovenkit as ok
 from ovenkit.plan import Want
 from ovenkit.plan.correct import correct
 from ovenkit.plan.estimate import Estimate
-from ovenkit.plan.rest import LONGER, _moment, _until_done, ready, rests
+from ovenkit.plan.now import LONGER, moment, ready
+from ovenkit.plan.rest import _until_done, rests
 from ovenkit.plan.table import _make, checks, correction_table
 from ovenkit.plan.topup import too_cold
 from ovenkit.plan.wants import NIGHT_K
@@ -149,7 +150,7 @@ def test_no_correction_spoils_what_the_planned_order_until_done_bakes_well(heavy
                                Want("bean pot", 1, overnight=True)], "14:00")
     for plan, check in ((heavy, 0), (day, 1), (pots, 1), (pots, 2)):
         estimate = Estimate(plan, checks(plan)[check][0])
-        now = _moment(plan, estimate, "warm", 0.0, 0.0)
+        now = moment(plan, estimate)
         reads = plan.run.reading("hearth spot", estimate.hours)
         states = [estimate.given({"hearth spot": reads + off_c})[1] for off_c in (-40, -20, 20)]
         for rest, done in zip(rests(plan, estimate, states), _until_done(now, states), strict=True):

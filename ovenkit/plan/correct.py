@@ -4,7 +4,6 @@ The oven is estimated anew (`estimate`), and the rest of the day put right in it
 """
 
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -12,18 +11,15 @@ import pandas as pd
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.agenda import day_words
-from ovenkit.plan.chances import begun
 from ovenkit.plan.doughs import over_proved, under_proved
 from ovenkit.plan.estimate import WILD, Estimate
-from ovenkit.plan.remarks import changed, elsewhere
-from ovenkit.plan.rest import LONGER, off_of, rests, to_come
-from ovenkit.plan.tries import taken_out
+from ovenkit.plan.inside import OUT_SOON_MIN, inside, take_out
+from ovenkit.plan.now import off_of, to_come
+from ovenkit.plan.remarks import changed
+from ovenkit.plan.rest import rests
 from ovenkit.plan.wants import today
 from ovenkit.run import READINGS, State
-from ovenkit.simulate import dark_minutes, done_minutes, run_day
-from ovenkit.steps import Bake
 
-OUT_SOON_MIN = 3        # what is out by then anyway is not told of
 FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
 
 
@@ -73,64 +69,22 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     if not to_come(plan, estimate)[0]:
         refuse(f"at {clock} the last load is in: there is nothing left to plan")
     oven, state, far = estimate.given(readings)
-    inside, off_c = _inside(plan, estimate, oven), off_of(estimate, state)
-    state = replace(state, zones_c=np.maximum(state.zones_c + inside.cells_k, plan.outdoor_c))
-    (rest,) = rests(plan, estimate, [state], kitchen, behind_min, inside.longer_min, [off_c])
+    what, off_c = inside(plan, estimate, oven), off_of(estimate, state)
+    state = replace(state, zones_c=np.maximum(state.zones_c + what.cells_k, plan.outdoor_c))
+    (rest,) = rests(plan, estimate, [state], kitchen, behind_min, what.longer_min, [off_c])
     notes = tuple(_wild(name, value, estimate) for (name, value), off in zip(
         readings.items(), far, strict=True) if abs(off) > WILD)
     said = changed(plan, rest.order, rest.off_c, rest.taken)
     if not rest.stands and said.endswith("go on as written."):      # some minutes matter
         said = changed(plan, rest.order, rest.off_c, rest.taken, least=(1, 1))
-    begin_h = estimate.end_h + late_h + inside.longer_min / 60
+    begin_h = estimate.end_h + late_h + what.longer_min / 60
     told = []
-    if inside.verdict:
-        told = [_taken_out(plan.steps[estimate.step].load, inside.verdict, plan.at(begin_h))]
+    if what.verdict:
+        told = [take_out(plan.steps[estimate.step].load, what.verdict, plan.at(begin_h))]
         said = said.replace("go on as written", "what is to come goes on as written")
     return Correction(begin_h, oven, state, rest.off_c, rest.order, rest.written,
                       rest.steps, rest.taken, said, notes,
                       (*told, *_helps(plan, rest, begin_h, hours)))
-
-
-class _Inside(NamedTuple):
-    """What is in the oven at a reading: minutes by which it stays in longer than planned, what that
-    changes in the masonry [K], how it comes out, or "" if nothing is to be said of it."""
-    longer_min: float = 0.0
-    cells_k: object = 0.0
-    verdict: str = ""
-
-
-def _inside(plan, estimate, oven):
-    """The _Inside of a moment, in the oven as it is estimated then."""
-    bake, before = plan.steps[estimate.step], plan.steps[:estimate.step]
-    left_min = 60 * (estimate.end_h - estimate.hours)
-    if not isinstance(bake, Bake) or left_min < OUT_SOON_MIN:
-        return _Inside()
-
-    def run(minutes):
-        stay = replace(bake, minutes=minutes, hours=None)
-        day = run_day(oven, (*before, stay), plan.outdoor_c, begun(plan, oven, 0.0))
-        return day, estimate.step, stay
-
-    planned, load = bake.seconds / 60, bake.load
-    as_written, minutes = run(planned)[0], planned
-    if not load.least_minutes:      # a core tells
-        longest = run(load.max_minutes * (LONGER if load.crust else 1))
-        if not done_minutes(*longest) <= planned < dark_minutes(*longest):
-            minutes = max(taken_out(*longest), planned - left_min)
-    new = as_written if minutes == planned else run(minutes)[0]
-    verdict = new.baked[-1].verdict
-    spoils = verdict != "good" and verdict != plan.run.baked[len(as_written.baked) - 1].verdict
-    if minutes == planned and not spoils:
-        return _Inside()
-    return _Inside(minutes - planned, new.state().zones_c - as_written.state().zones_c, verdict)
-
-
-def _taken_out(load, verdict, clock):
-    """A sentence on what is in the oven, and is to come out at other than its time."""
-    where = elsewhere(verdict, load)
-    return (f"Take the {load.name} that is in out by eye and probe, about {clock}" + (
-        "." if verdict == "good" else f": it comes out {verdict}" + (
-            f", finish it {where.replace('into', 'in the')}." if where else ".")))
 
 
 def _wild(name, value, estimate):

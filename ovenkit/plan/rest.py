@@ -8,27 +8,21 @@ SWAP, and an oven that is well under the plan waits as planned only where nothin
 What the plan as written would spoil less of stays as written.
 """
 
-from dataclasses import dataclass, replace
 from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
 
-from ovenkit.plan.doughs import allowed_h
-from ovenkit.plan.order import order_table
-from ovenkit.plan.rule import ON_THE_DAY, Task, miss, root
+from ovenkit.plan.now import SURE_MIN, moment, off_of
+from ovenkit.plan.rule import miss, root
 from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
-from ovenkit.plan.tries import as_ordered, gap_of, next_one
-from ovenkit.plan.wants import hotter
+from ovenkit.plan.tries import as_ordered, next_one
 from ovenkit.run import Run
-from ovenkit.simulate import run_day
 from ovenkit.steps import Wait
 
-SURE_MIN = 2            # good so much sooner or later: as written will do
 QUICK = 0.5             # steps twice as long while orders and fires are tried
-LONGER = 1.25           # and still not given up, if it is browned by eye
 CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled further for nothing
 SWAP = 4                # astray, for which another order is not looked for
 AS_PLANNED_K = 3.0      # an oven that is off by less is as planned
@@ -54,49 +48,6 @@ class Rest(NamedTuple):
     top_up: tuple | None
 
 
-class _Way(NamedTuple):
-    """A way to go on; fields as of Rest."""
-    steps: tuple
-    taken: tuple
-    run: Run
-    order: pd.DataFrame
-
-    @property
-    def cost(self):
-        """(loads spoilt, how far astray)"""
-        return int(self.order["spoilt"].sum()), int(self.order["astray"].sum())
-
-
-@dataclass(frozen=True)
-class _Now:
-    """A moment of a plan that is under way.
-
-    task : batches as they are today, the rule of the day; left : place of each to come
-    minutes : since the first was to go in; begin_h : hours after lighting of what comes next
-    steps : to come, as written; pauses : (minutes, gap_mm) before each load, as written
-    """
-    plan: object
-    task: Task
-    left: tuple
-    minutes: float
-    begin_h: float
-    steps: tuple
-    pauses: list
-
-    @property
-    def first_h(self):
-        """When the first load of the day was to go in [h after lighting]."""
-        return self.plan.order["set_h"].iloc[0]
-
-    def way(self, state, steps, taken):
-        """The _Way of some steps, from a State on."""
-        run = run_day(state.oven, steps, self.plan.outdoor_c, state)
-        batches = [self.task.batches[i] for i in taken]
-        return _Way(steps, taken, run, order_table(
-            run, batches, from_h=self.begin_h, first_h=self.first_h, rule=self.task.rule,
-            either_way=(1, SURE_MIN)))
-
-
 def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0, off_c=None):
     """Return a Rest of a plan for each of some states of the oven; they are tried together.
 
@@ -106,7 +57,7 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
     longer_min : minutes by which what is in the oven stays in longer than planned
     off_c : Rest.off_c of each state; of the states, if left out
     """
-    now = _moment(plan, estimate, kitchen, behind_min, longer_min)
+    now = moment(plan, estimate, kitchen, behind_min, longer_min)
     off = off_c or [off_of(estimate, state) for state in states]
     written = [now.way(state, now.steps, now.left) for state in states]
     best = list(written)
@@ -118,24 +69,8 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
             for k, way, as_was in zip(off, best, written, strict=True)]
 
 
-def off_of(estimate, state):
-    """Return the hearth of a state over what was planned for an Estimate's moment [K]."""
-    return float(state.zones_c[1, 0] - estimate.planned.zones_c[1, 0])
-
-
-def _moment(plan, estimate, kitchen, behind_min, longer_min):
-    """The _Now of an Estimate; arguments as of `rests`."""
-    left, minutes = to_come(plan, estimate)
-    batches = ready(plan, kitchen, estimate.hours + behind_min / 60)
-    task = Task(plan.oven, batches, plan.outdoor_c, ON_THE_DAY,
-                planned=plan.order["load"].iloc[left[0]])
-    late_min = behind_min + longer_min
-    return _Now(plan, task, left, minutes + late_min, estimate.end_h + late_min / 60,
-                *_as_written(plan, estimate, left))
-
-
 def _fire(now, best, written):
-    """Rest.top_up: of a fire in the best _Way, or now and in the planned order, whichever leaves
+    """Rest.top_up: of a fire in the best Way, or now and in the planned order, whichever leaves
     less spoilt; None where no more is spoilt than by the plan, and before the last load of the day.
     """
     spoils = int(now.plan.order["spoilt"].iloc[list(now.left)].sum())
@@ -151,45 +86,6 @@ def _fire(now, best, written):
             found.append((way.cost[0] - more[1].saves, len(found), more))
     spoilt, _, more = min(found, default=(best.cost[0], 0, None))
     return more if spoilt < best.cost[0] else None
-
-
-def to_come(plan, estimate):
-    """Return (indices of batches still to go in, minutes since the first was to go in, below 0
-    before)."""
-    set_h = plan.order["set_h"].to_numpy()
-    left = tuple(int(i) for i in np.flatnonzero(set_h >= estimate.end_h - 1e-6))
-    return left, float(60 * (estimate.end_h - set_h[0]))
-
-
-def ready(plan, kitchen, now_h):
-    """Return the batches of a plan as they are on the day: none to go in before it can be ready, or
-    after it holds; covered pots in a hotter oven too, and what is watched LONGER than its longest.
-
-    now_h : hours after lighting; what is not made by then takes its time
-    """
-    first = plan.order["set_h"].iloc[0]
-    return tuple(batch._replace(
-        load=batch.load if batch.overnight else _eased(batch.load),
-        ready_h=max(batch.ready_h, soonest - first), in_by_h=latest - first)
-        for batch, (soonest, latest) in zip(plan.batches, allowed_h(plan, kitchen, now_h),
-                                            strict=True))
-
-
-def _eased(load):
-    return replace(hotter(load), max_minutes=load.max_minutes * (LONGER if load.crust else 1))
-
-
-def _as_written(plan, estimate, left):
-    """(steps, the (minutes, gap_mm) before each load) to come as the plan has them."""
-    ends = np.cumsum([step.seconds for step in plan.steps]) / 3600
-    now, steps = plan.steps[estimate.step], plan.steps[estimate.step + 1:]
-    pauses = [(row.wait_min, row.gap_mm) for row in plan.order.iloc[list(left)].itertuples()]
-    rest_min = round(60 * float(ends[estimate.step] - estimate.end_h), 6)
-    if isinstance(now, Wait):
-        pauses[0] = rest_min, gap_of(now)
-    if rest_min > 0:
-        steps = (replace(now, minutes=rest_min, hours=None), *steps)
-    return steps, pauses
 
 
 def _stands(now, order, off_c):
@@ -214,7 +110,7 @@ def _will_do(now, order):
 
 
 def _best(now, states, chilled):
-    """The best _Way after each of some states: as planned until done, then each load as soon as it
+    """The best Way after each of some states: as planned until done, then each load as soon as it
     suits it, then in any order; what will do is not looked further for.
 
     chilled : of each state, whether it is well under the plan
@@ -234,7 +130,7 @@ def _best(now, states, chilled):
 
 
 def _until_done(now, states):
-    """_Ways in the planned order, after the planned waits, each load until it is done."""
+    """Ways in the planned order, after the planned waits, each load until it is done."""
     nodes = as_ordered(now.task, [root(now.left, state, now.minutes) for state in states],
                        now.pauses)
     return [now.way(state, node.steps, node.order)
@@ -242,7 +138,7 @@ def _until_done(now, states):
 
 
 def _soonest(now, states):
-    """_Ways in the planned order, each load in as soon as it suits it."""
+    """Ways in the planned order, each load in as soon as it suits it."""
     nodes = [root(now.left, state, now.minutes) for state in states]
     while nodes and nodes[0].left:
         nodes = next_one(now.task, nodes)
@@ -251,7 +147,7 @@ def _soonest(now, states):
 
 
 def _searched(now, states):
-    """_Ways in any order, the best found; looked for at full steps where the quick search was
+    """Ways in any order, the best found; looked for at full steps where the quick search was
     wrong."""
     def found(states, finer):
         nodes = dive(now.task._replace(finer=finer),
