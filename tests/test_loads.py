@@ -214,5 +214,5 @@ def test_a_load_named_twice_is_refused(tmp_path):
     source = (data_dir() / "loads.csv").read_text()
     path = tmp_path / "own.csv"
     path.write_text(source + source.splitlines()[-1] + "\n")
-    with pytest.raises(InputError, match="line 20: the load 'steam tray' stands here a second"):
+    with pytest.raises(InputError, match="line 21: the load 'steam tray' stands here a second"):
         load_catalogue(path)
