@@ -39,7 +39,7 @@ def search(task, roots, nodes=None, first=None, most=NO_END):
     """Return the Found of the best order of a Task's batches after one of some fires.
 
     roots : Nodes with no batch taken yet; nodes : give the best so far after so many nodes, with a
-    bound; None waits for the exact answer
+        bound, 0 for a quick one; None waits for the exact answer
     first : name of the load that goes first whatever it costs, or None
     most : (spoilt, astray) of a Cost; plans that come to more are not looked at; None is returned
         if none is left, or, with `nodes`, none was found
@@ -52,7 +52,7 @@ def search(task, roots, nodes=None, first=None, most=NO_END):
     while heap and (best is None or heap[0][0] < best[0]):
         late = nodes is not None and count >= nodes
         if late and (best is None or hurried(task.batches)):
-            (node,) = dive(task, [roots], first, most)
+            (node,) = dive(task, [roots], first, most, BEAM if nodes else NARROW)
             if node and (best is None or node.key() < best[0]):
                 best = node.key(), node
         if late:
