@@ -8,6 +8,7 @@ from ovenkit.plan import Want
 from ovenkit.plan.correct import correct
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.now import LONGER, moment, ready
+from ovenkit.plan.remarks import door_words
 from ovenkit.plan.rest import _until_done, rests
 from ovenkit.plan.table import _make, checks, correction_table
 from ovenkit.plan.topup import too_cold
@@ -191,3 +192,17 @@ def test_what_stays_in_longer_draws_the_oven_down_meanwhile(log_share):
     assert new.state.zones_c[1, 0] == pytest.approx(true.zones_c[1, 0], abs=12)
     rested = ok.run_day(truth, (*plan.steps[:k], stay, ok.Wait(minutes=10)), plan.outdoor_c).state()
     assert rested.zones_c[1, 0] > true.zones_c[1, 0] + 8
+
+
+def test_a_wait_with_another_door_is_told(heavy):
+    """Nobody is told to go on as written, or when to load, and not that the door is shut now."""
+    pots = ok.plan_day(ROWAN, [("hearth loaf", 5), Want("bean pot", 1, overnight=True)], "17:00",
+                       fire=ok.Fire(hours=2.5, wood_kg=12))
+    for plan in (pots, heavy):
+        for hours, _ in checks(plan):
+            reads = plan.run.reading("hearth spot", hours)
+            for off_c in (-60, -30, 30):
+                new = correct(plan, plan.at(hours), {"hearth spot": reads + off_c})
+                for row, k in zip(new.order.itertuples(), new.taken, strict=True):
+                    if row.wait_min and row.gap_mm != plan.order["gap_mm"].iloc[k]:
+                        assert door_words(row.gap_mm) in new.sentence

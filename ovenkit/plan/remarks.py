@@ -170,13 +170,15 @@ def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3)):
     for row, k in zip(order.itertuples(), taken, strict=True):
         was = plan.order.iloc[k]
         moved, longer = round(60 * (row.set_h - was["set_h"])), row.minutes - was["minutes"]
-        if abs(moved) >= least[0] or abs(longer) >= least[1] or (
+        door = row.wait_min and row.gap_mm != was["gap_mm"]
+        if abs(moved) >= least[0] or abs(longer) >= least[1] or door or (
                 row.verdict != "good" or row.spoilt):
             text = f"{row.load} in at {plan.at(row.set_h)}, not {plan.at(was['set_h'])}"
             if abs(moved) < least[0]:
                 text = f"{row.load} at its time"
             if abs(longer) >= least[1]:
                 text += f", for {row.minutes} minutes, not {was['minutes']}"
+            text += f", {door_words(row.gap_mm)} until then" if row.wait_min else ""
             if row.verdict != "good" or row.spoilt:
                 text += f": it {'goes in' if row.fault == 'off' else 'comes out'} {comes_out(row)}"
                 where = elsewhere(row.verdict, plan.batches[k].load)

@@ -15,7 +15,7 @@ import numpy as np
 import pandas as pd
 
 from ovenkit.plan.now import SURE_MIN, moment, off_of
-from ovenkit.plan.rule import miss, root
+from ovenkit.plan.rule import EASY_K, miss, root
 from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
 from ovenkit.plan.tries import as_ordered, next_one
@@ -102,11 +102,11 @@ def _as_planned(now, order, off_c):
 
 def _will_do(now, order):
     """Whether there is no compromise to come, every load good SURE_MIN sooner or later, and the
-    next one not waited for until it is out of its bands."""
+    next one not waited for until it is out of its bands by more than EASY_K."""
     margins = now.plan.order["margin_min"].iloc[list(now.left)]
     sure, next_ = np.minimum(margins, SURE_MIN).to_numpy(), order.iloc[0]
     return bool((order["astray"] == 0).all() and (order["margin_min"].to_numpy() >= sure).all()
-                and (next_["margin_k"] >= 0 or not next_["wait_min"]))
+                and (next_["margin_k"] >= -EASY_K or not next_["wait_min"]))
 
 
 def _best(now, states, chilled):
@@ -167,4 +167,4 @@ def _missed(now, way):
     """Whether the oven waits for the next load until it is out of its bands."""
     row = way.run.baked[0]
     return isinstance(way.steps[0], Wait) and miss(
-        now.task.batches[way.taken[0]], row.hearth_in_c, row.feels_in_c) > 0
+        now.task.batches[way.taken[0]], row.hearth_in_c, row.feels_in_c) > EASY_K
