@@ -14,7 +14,7 @@ from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Settle, Wait
 
 TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
-SURE = replace(PLANNED, gaps=ON_THE_DAY.gaps, thorough=False, later=(0, 3))
+SURE = replace(PLANNED, gaps=ON_THE_DAY.gaps, thorough=False, later=ON_THE_DAY.later)
 GRID_KG = 1.0           # its worth is known no better
 REST_MIN = 20           # after raking out
 OUT_MIN = 120           # food is not kept out for longer (common practice, no source)
