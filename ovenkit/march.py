@@ -16,8 +16,9 @@ import numpy as np
 from scipy.linalg.lapack import dgesv
 
 from ovenkit import baking, burning, exchange
+from ovenkit.draught import draught_w_k
 from ovenkit.moment import Now, coefficients
-from ovenkit.program import MODES, draught_w_k
+from ovenkit.program import MODES
 
 CHUNK_NUMBERS = 100_000     # of mode coefficients prepared at once; more leave the cache
 LEAST_EMBER_KG = 0.05

@@ -6,9 +6,10 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from ovenkit import baking, conduction
+from ovenkit.draught import draught_w_k, shut_flow
 from ovenkit.exchange import HOT_FACING_DOWN, HOT_FACING_UP, buoyancy_fit
 from ovenkit.march import Trace
-from ovenkit.program import OUTSIDE_W_M2K, Program, bodies, draught_w_k, load_slab, shut_flow
+from ovenkit.program import OUTSIDE_W_M2K, Program, bodies, load_slab
 from ovenkit.units import SIGMA, ZERO_C
 
 FEEL_EPS = 0.90         # of a load, and of a kitchen oven's walls seen by it

@@ -14,6 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from ovenkit import burning, conduction, exchange
+from ovenkit.draught import door_flow
 from ovenkit.layers import working_layers
 from ovenkit.timeline import timeline
 from ovenkit.units import ZERO_C
@@ -30,7 +31,6 @@ OUTSIDE_W_M2K = 10.0    # outer skin to still air, radiation and convection toge
 OFF_W_M2K = 10.0        # inside of a door that stands off, to outside air
 HEARTH_EPS, DOME_EPS, DOOR_EPS, LOAD_EPS, EMBER_EPS = 0.93, 0.93, 0.80, 0.90, 0.95
 FILL = 0.98             # most of the hearth that loads can cover
-AIR_CP, AIR_CP_SLOPE = 1005.0, 0.075   # J/kgK, mean from outdoors, and per K of rise (CoolProp)
 AIR_J_M3K = 350.0       # half of what oven air holds: all of it would cost the ledger 0.1 %
 
 
@@ -284,7 +284,7 @@ def _network(shape, table, scenes, outdoor_k, places):
     body_m2[..., 5:] = covered
     return {"body_m2": body_m2, "ration": ration, "glow": glow, "glow_out": glow_out,
             "link": link, "sink": sink, "warm": warm, "plume": plume, "flame": flame,
-            "flow": _flow(shape, gap, outdoor_k)}
+            "flow": door_flow(shape, gap, outdoor_k)}
 
 
 def _raise_tops(sight, area, sides, covered, areas, top):
@@ -318,40 +318,3 @@ def _raise_tops(sight, area, sides, covered, areas, top):
     area = area.copy()
     area[..., top] += sides
     return sight, area
-
-
-FLOW_AT = np.array([0.1, 0.8, 2.2])    # oven over outdoors, as a share of outdoor temperature [K]
-SEALED = 1e15                          # s K/J: no air to speak of
-
-
-def _flow(shape, gap, outdoor_k):
-    """Coefficients of `draught_w_k` (P, C, 3) from the exact flow at three temperatures."""
-    off = np.isinf(gap)
-    slot = np.where(off, 0.0, gap)
-    width, height = shape["mouth_w"][:, None], shape["mouth_h"][:, None]
-    crack = np.where(off, 0.0, shape["crack"][:, None])
-    upright = np.where(off, width, 2 * crack + np.minimum(slot, width))
-    outside = outdoor_k[:, None, None]
-    exact = exchange.opening_flow(
-        upright[..., None], (crack * width)[..., None], height[..., None],
-        (1 + FLOW_AT) * outside, outside).kg_s * (AIR_CP + AIR_CP_SLOPE * FLOW_AT * outside)
-    slow = np.divide(np.sqrt(FLOW_AT), exact, out=np.full_like(exact, SEALED), where=exact > 1e-9)
-    return slow @ np.linalg.inv(FLOW_AT ** np.arange(3)[:, None])
-
-
-@lru_cache(maxsize=2048)
-def shut_flow(mouth_w_m, mouth_h_m, crack_m, outdoor_k):
-    """Coefficients of `draught_w_k` of a shut door, (3,)."""
-    shape = {"mouth_w": np.array([mouth_w_m]), "mouth_h": np.array([mouth_h_m]),
-             "crack": np.array([crack_m])}
-    return _flow(shape, np.zeros((1, 1)), np.array([outdoor_k]))[0, 0]
-
-
-def draught_w_k(flow, share):
-    """Air through the door times its heat capacity [W/K]: sqrt(x) / (c0 + c1 x + c2 x^2).
-
-    flow : [..., 3]; share : x, oven air over outdoors by outdoor temperature [K/K]. Within 0.4 %
-    of `exchange.opening_flow` from 20 to 700 degC.
-    """
-    x = np.maximum(share, 0.0)
-    return np.sqrt(x) / (flow[..., 0] + x * (flow[..., 1] + x * flow[..., 2]))

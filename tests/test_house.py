@@ -14,7 +14,7 @@ PACKAGE = ROOT / "ovenkit"
 HOUSE = [
     "units", "files",
     "layers", "oven", "ovenfile", "loads", "steps", "dayfile",
-    "conduction", "views", "exchange", "burning", "baking", "instruments", "exact", "verdicts",
+    "conduction", "views", "exchange", "draught", "burning", "baking", "instruments", "exact", "verdicts",
     "timeline", "program", "moment", "march",
     "oneday", "ledger", "baked", "run", "simulate",
     "logs", "traits", "fit", "keeping", "mystery", "inverse", "card", "plan",

@@ -1,10 +1,13 @@
 """What stays in overnight, who is needed when, and a plan that runs on into the next day."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 import ovenkit as ok
 from ovenkit.files import InputError
+from ovenkit.plan import hands
 from ovenkit.plan.agenda import agenda
 from ovenkit.plan.correct import correct
 from ovenkit.plan.hands import RAKING_MIN, by_night_mixed, clashes
@@ -91,9 +94,29 @@ def test_hands_are_counted_where_the_oven_cannot_wait(plan):
     assert not clashes(ok.plan_day(ROWAN, {"bean pot": 1}, fire=ok.Fire(hours=2, wood_kg=6)))
     busy = clashes(ok.plan_day(ROWAN, {"hearth loaf": 5, "tin loaf": 4, "enriched bun": 12}))
     assert busy and all(" while somebody " in text for text in busy)
+    words = {"two": 2, "three": 3, "four": 4}
     for text in busy:       # the oven wants a pair, and at most one each dough that is named
-        works = text.count(" and another ") + 1
-        assert any(f", {pairs} pairs: " in text for pairs in ("two", "three", "four")[:works])
+        pairs = words[text.split(", ")[1].split(" pairs")[0]]
+        assert 2 <= pairs <= 2 + text.count(" and another ")
+
+
+def test_two_doughs_at_once_while_the_oven_cannot_wait_are_three_pairs(monkeypatch):
+    plan = ok.plan_day(ROWAN, {"hearth loaf": 4}, fire=ok.Fire(hours=2.5, wood_kg=11))
+    monkeypatch.setattr(hands, "_oven", lambda plan: [(2.0, 2.2, 2.2, "it comes out")])
+    for works, pairs in (([(1.9, 2.1), (2.05, 2.3)], "three"), ([(1.9, 2.05), (2.1, 2.3)], "two")):
+        monkeypatch.setattr(hands, "_doughs", lambda plan, kitchen, works=works: [
+            (*one, "shapes") for one in works])
+        said, = clashes(plan)
+        assert said == (f"{plan.at(2.2)}, {pairs} pairs: it comes out while somebody shapes and "
+                        "another shapes")
+
+
+def test_a_fire_in_the_night_and_poultry_overnight_are_not_passed_over():
+    early = ok.plan_day(ROWAN, {"hearth loaf": 4}, "05:00", fire=ok.Fire(hours=2.5, wood_kg=11))
+    assert any(text.startswith(f"The fire is lit at {early.light_at}") for text in early.notes)
+    bird = replace(ok.load_catalogue()["custard tart"], name="roast chicken", max_minutes=720)
+    with pytest.raises(InputError, match="poultry"):
+        ok.plan_day(ROWAN, [Want(bird, 1, overnight=True)])
 
 
 def test_a_reading_on_the_next_day_is_of_that_day():

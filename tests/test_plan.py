@@ -168,6 +168,16 @@ def test_times_are_of_the_day_of_the_first_load_unless_said():
     assert early.cost.waiting_min < 180
 
 
+def test_nobody_waits_for_hours_for_the_last_degrees_of_a_band():
+    """A sponge that would be four degrees over its band goes in, and not nearly three hours later
+    (common practice, no source)."""
+    small = ok.domed_oven(70, 220)
+    plan = ok.plan_day(small, [("hearth loaf 400 g", 4), ("sponge cake", 1)], "17:00")
+    cake = plan.order.iloc[-1]
+    assert cake["load"] == "sponge cake" and cake["verdict"] == "good" and plan.good
+    assert -EASY_K < cake["margin_k"] < 0 and cake["wait_min"] <= 60
+
+
 def test_an_easier_deadline_does_not_make_a_worse_day():
     menu = [("flatbread", 4), ("hearth loaf", 5), ("tray of roots", 1)]
     tight, easy = (ok.plan_day(ROWAN, [*menu, Want("sponge cake", 2, out_by=by)], fire=FIRE)

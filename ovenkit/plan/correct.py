@@ -4,6 +4,7 @@ The oven is estimated anew (`estimate`), and the rest of the day put right in it
 """
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 import pandas as pd
@@ -74,14 +75,14 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     (rest,) = rests(plan, estimate, [state], kitchen, behind_min, what.longer_min, [off_c])
     notes = tuple(_wild(name, value, estimate) for (name, value), off in zip(
         readings.items(), far, strict=True) if abs(off) > WILD)
-    said = changed(plan, rest.order, rest.off_c, rest.taken)
-    if not rest.stands and said.endswith("go on as written."):      # some minutes matter
-        said = changed(plan, rest.order, rest.off_c, rest.taken, least=(1, 1))
+    same = "what is to come goes on as written" if what.verdict else "go on as written"
+    say = partial(changed, plan, rest.order, rest.off_c, rest.taken, same=same)
+    said = say()
+    if not rest.stands and said.endswith(f"{same}."):       # some minutes matter
+        said = say(least=(1, 1))
     begin_h = estimate.end_h + late_h + what.longer_min / 60
-    told = []
-    if what.verdict:
-        told = [take_out(plan.steps[estimate.step].load, what.verdict, plan.at(begin_h))]
-        said = said.replace("go on as written", "what is to come goes on as written")
+    told = [take_out(plan.steps[estimate.step].load, what.verdict, plan.at(begin_h))
+            ] if what.verdict else []
     return Correction(begin_h, oven, state, rest.off_c, rest.order, rest.written,
                       rest.steps, rest.taken, said, notes,
                       (*told, *_helps(plan, rest, begin_h, hours)))

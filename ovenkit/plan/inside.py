@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from ovenkit.plan.chances import begun
 from ovenkit.plan.now import LONGER
-from ovenkit.plan.remarks import elsewhere
+from ovenkit.plan.remarks import finish
 from ovenkit.plan.tries import taken_out
 from ovenkit.simulate import dark_minutes, done_minutes, run_day
 from ovenkit.steps import Bake
@@ -58,7 +58,5 @@ def take_out(load, verdict, clock):
 
     load : Load; verdict : how it comes out then; clock : "HH:MM"
     """
-    where = elsewhere(verdict, load)
-    return (f"Take the {load.name} that is in out by eye and probe, about {clock}" + (
-        "." if verdict == "good" else f": it comes out {verdict}" + (
-            f", finish it {where.replace('into', 'in the')}." if where else ".")))
+    bad = "" if verdict == "good" else f": it comes out {verdict}{finish(verdict, load)}"
+    return f"Take the {load.name} that is in out by eye and probe, about {clock}{bad}."

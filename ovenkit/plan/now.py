@@ -74,7 +74,7 @@ def moment(plan, estimate, kitchen="warm", behind_min=0.0, longer_min=0.0):
                 planned=plan.order["load"].iloc[left[0]])
     late_min = behind_min + longer_min
     return Now(plan, task, left, minutes + late_min, estimate.end_h + late_min / 60,
-                *_as_written(plan, estimate, left))
+               *_as_written(plan, estimate, left))
 
 
 def off_of(estimate, state):

@@ -28,10 +28,8 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
         y = batch.load
         kelvin = float(band_k(y, spare.hearth_c, spare.feels_c))    # as the batch has its bands
         off_k, when = max(-kelvin, 0.0), (at[i] - first, at[i + 1] - first)
-        why = fault(rule, taken[k:], batch, row.verdict, off_k - SLACK_K, run.steps[i].minutes,
-                    *when)
-        if not why and off_k - SLACK_K <= rule.free_k:
-            off_k = min(off_k, rule.free_k)
+        why = fault(rule, taken[k:], batch, row.verdict, off_k, run.steps[i].minutes, *when,
+                    SLACK_K)
         rows.append({
             "load": y.name, "count": batch.count,
             "wait_min": 0 if pause is None else int(pause.minutes),
@@ -46,5 +44,5 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
                 y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
                 run.steps[i].minutes, row.loss_pct)[1],
             "spoilt": bool(why), "fault": why,
-            "astray": astray(rule, batch, why, off_k, *when)})
+            "astray": astray(rule, batch, why, off_k, *when, SLACK_K)})
     return pd.DataFrame(rows)

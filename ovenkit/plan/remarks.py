@@ -155,11 +155,12 @@ def by_night(clock, until_h=NIGHT[1]):
     return clock_hours(clock) >= NIGHT[0] or clock_hours(clock) < until_h
 
 
-def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3)):
+def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3), same="go on as written"):
     """Return one sentence on what a correction changed.
 
     plan : Plan; order : as Plan.order, the loads to come; off_c : hearth over plan [K]
     taken : index in Plan.order of each of them; least : minutes later, and longer, that are told
+    same : what is said where nothing is to be told
     """
     size = abs(round(scale.to(off_c, "rise")))
     head = ("The oven is as planned" if size < 3 else
@@ -181,10 +182,9 @@ def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3)):
             text += f", {door_words(row.gap_mm)} until then" if row.wait_min else ""
             if row.verdict != "good" or row.spoilt:
                 text += f": it {'goes in' if row.fault == 'off' else 'comes out'} {comes_out(row)}"
-                where = elsewhere(row.verdict, plan.batches[k].load)
-                text += f", finish it {where.replace('into', 'in the')}" if where else ""
+                text += finish(row.verdict, plan.batches[k].load)
             parts.append(text)
-    return f"{head}: {'; '.join(parts) if parts else 'go on as written'}."
+    return f"{head}: {'; '.join(parts) if parts else same}."
 
 
 def six_words(choice, planned, batches):
@@ -231,6 +231,12 @@ def elsewhere(verdict, load):
     if verdict not in RAW:
         return ""
     return "on the stove" if load.kind == "pot" else "into kitchen oven"
+
+
+def finish(verdict, load):
+    """Return the end of a sentence on a load that is not done through when it comes out, or ""."""
+    where = elsewhere(verdict, load).replace("into", "in the")
+    return f", finish it {where}" if where else ""
 
 
 def _short(*ways):

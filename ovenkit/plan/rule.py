@@ -177,27 +177,27 @@ def miss(batch, hearth_c, feels_c):
     return max(-float(band_k(batch.load, hearth_c, feels_c)), 0.0)
 
 
-def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h):
+def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h, slack_k=0.0):
     """Return why a batch counts as spoilt, a word of FAULTS, or "" if it does not.
 
     left : Batches to come, it among them; verdict : of what came out
     off_k : outside its bands as it went in [K]; minutes : in the oven
-    set_h, out_h : hours after the first load
+    set_h, out_h : hours after the first load; slack_k : so much further off is not further [K]
     """
     return next((word for word, so in zip(FAULTS, (
         verdict != "good", out_h > batch.end_h + SLACK_H, set_h < batch.ready_h - SLACK_H,
         set_h > batch.in_by_h + PAST_H + SLACK_H,
         rule.strict and batch.stay is None and minutes >= batch.load.max_minutes,
-        off_k > rule.near_k(left)), strict=True) if so), "")
+        off_k > rule.near_k(left) + slack_k), strict=True) if so), "")
 
 
-def astray(rule, batch, why, off_k, set_h, out_h):
+def astray(rule, batch, why, off_k, set_h, out_h, slack_k=0.0):
     """Return how far from what is wanted a batch is, 0 if it is no compromise.
 
-    why : it is spoilt, as `fault` says; off_k, set_h, out_h : as of that
+    why : it is spoilt, as `fault` says; off_k, set_h, out_h, slack_k : as of that
     """
     waits = set_h > batch.in_by_h + SLACK_H
-    if not (why or waits or off_k > rule.free_k):
+    if not (why or waits or off_k > rule.free_k + slack_k):
         return 0
     late_min = max(60 * (out_h - batch.end_h - SLACK_H), 60 * (set_h - batch.in_by_h), 0.0)
     return RUINED * (why == FAULTS[0]) + max(1, round(
