@@ -10,8 +10,10 @@ from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.now import LONGER, moment, ready
 from ovenkit.plan.remarks import door_words
 from ovenkit.plan.rest import _until_done, rests
+from ovenkit.plan.rule import ON_THE_DAY, Task, root
 from ovenkit.plan.table import _make, checks, correction_table
 from ovenkit.plan.topup import too_cold
+from ovenkit.plan.tries import QUEUE_H, cooling, expand
 from ovenkit.plan.wants import NIGHT_K
 from ovenkit.traits import turned
 
@@ -129,6 +131,17 @@ def test_what_jumps_the_queue_is_made_when_it_is_time():
     at = plan.at(hours + 1.0)
     assert _make(plan, fruit, hours, hours + 1.0 + work_h, "warm") == f": make it at {at}"
     assert _make(plan, k, hours, hours, "warm") == ""       # proved already
+
+
+def test_nothing_jumps_the_queue_that_must_be_waited_for(day):
+    """In a hot oven nobody stands idle for a dough when another is proved."""
+    soon = QUEUE_H - 0.1
+    for ready_h, first in ((soon, {0, 1, 2}), (QUEUE_H + 0.1, {0, 2})):
+        todo = [day.batches[0], day.batches[1]._replace(ready_h=ready_h), day.batches[2]]
+        task = Task(ROWAN, todo, day.outdoor_c, ON_THE_DAY)
+        start = root((0, 1, 2), day.run.state(checks(day)[0][0]), 0.0)
+        (children,) = expand(task, [(start, cooling(task, [start])[0])])
+        assert {child.order[0] for child in children} == first
 
 
 def test_an_estimate_is_the_least_squares_of_plan_and_reading():

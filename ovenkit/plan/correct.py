@@ -111,9 +111,9 @@ def _helps(plan, rest, begin_h, now_h):
     if rest.top_up:
         k, more = rest.top_up
         free = "now" if begin_h - now_h < OUT_SOON_MIN / 60 else f"at {plan.at(begin_h)}"
-        when = f"before the {more.order['load'].iloc[0]}" if k else free
-        yield (f"A top-up fire of {more.wood_kg:g} kg {when}, food out and doughs in the cold, the "
-               f"next load in {more.minutes:.0f} minutes after it is lit, would save {more.saved}.")
+        meanwhile = ("food out and doughs in the cold, the next load in "
+                     f"{more.minutes:.0f} minutes after it is lit")
+        yield f"A {more.offer(k, meanwhile, free)}."
 
 
 def _hours(plan, clock):

@@ -7,7 +7,6 @@ from ovenkit.plan.margins import EITHER_WAY_MIN, band_k, margins
 from ovenkit.plan.rule import PLANNED, SLACK_H, SLACK_K, astray, fault
 from ovenkit.plan.tries import gap_of
 from ovenkit.steps import Bake, Wait
-from ovenkit.verdicts import judge
 
 
 def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
@@ -40,9 +39,6 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
             "feels_low_c": y.feels_low_c, "feels_high_c": y.feels_high_c,
             "margin_k": kelvin, "margin_min": spare.minutes,
             "late": when[1] > batch.end_h + SLACK_H,
-            "verdict": row.verdict, "why": judge(
-                y, row.core_out_c, row.top, row.bottom, spare.hearth_c, spare.feels_c,
-                run.steps[i].minutes, row.loss_pct)[1],
-            "spoilt": bool(why), "fault": why,
+            "verdict": row.verdict, "spoilt": bool(why), "fault": why,
             "astray": astray(rule, batch, why, off_k, *when, SLACK_K)})
     return pd.DataFrame(rows)

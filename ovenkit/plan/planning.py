@@ -39,7 +39,7 @@ class Plan:
     oven, outdoor_c, start : as of `run_day`; wants : tuple of Want
     order : DataFrame, a row per batch as it goes in: load, count, wait_min, gap_mm of the door
         meanwhile (as of `tries.pause`), minutes, set_h, out_h, the bands, what the oven is then,
-        margin_k, margin_min, late, verdict, why, spoilt, by what fault (of `rule.FAULTS`), astray
+        margin_k, margin_min, late, verdict, spoilt, by what fault (of `rule.FAULTS`), astray
     batches : tuple of Batch in that order; steps : of the whole day; run : its Run
     light_at, first_load : "HH:MM"; wood_kg : of the fire [kg]; cost : `rule.Cost`
     exact : whether no order is better, at the moments that `rule` tries; bound : the least that

@@ -50,12 +50,8 @@ def past_it(name):
 
 def misses(plan, scale=METRIC):
     """Yield a sentence on every compromise of a Plan; one on all that are good if watched."""
-    reasons = plan.order["why"] if scale == METRIC else [
-        judge(batch.load, baked.core_out_c, baked.top, baked.bottom, row.hearth_c, row.feels_c,
-              row.minutes, baked.loss_pct, scale)[1] for row, batch, baked in zip(
-                  plan.order.itertuples(), plan.batches, plan.run.baked, strict=True)]
     watched = []
-    for k, (row, why) in enumerate(zip(plan.order.itertuples(), reasons, strict=True)):
+    for k, (row, baked) in enumerate(zip(plan.order.itertuples(), plan.run.baked, strict=True)):
         name = f"{row.count} x {row.load}"
         if (plan.order["load"] == row.load).sum() > 1:
             name += f" at {plan.at(row.set_h)}"
@@ -64,6 +60,8 @@ def misses(plan, scale=METRIC):
         if row.late:
             yield f"{name} comes out at {plan.at(row.out_h)}, later than wanted."
         if row.verdict != "good":
+            _, why = judge(plan.batches[k].load, baked.core_out_c, baked.top, baked.bottom,
+                           row.hearth_c, row.feels_c, row.minutes, baked.loss_pct, scale)
             yield f"{name} comes out {row.verdict}: {why}."
         elif row.fault == "longest":
             yield (f"{name} takes {row.minutes} minutes, the longest it may: the oven is too cool "

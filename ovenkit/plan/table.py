@@ -69,9 +69,7 @@ def _choice(plan, estimate, rest, kitchen):
     order, taken = (fire.order, fire.taken) if fire else (rest.order, rest.taken)
     row, later = order.iloc[0], _later(plan, estimate.hours, taken, order, kitchen)
     if more and not fire:
-        when = f"before the {more.order['load'].iloc[0]}" if k else "now"
-        later.append(f"a top-up fire of {more.wood_kg:g} kg {when}, {more.minutes:.0f} min, would "
-                     f"save {more.saved}")
+        later.append(f"a {more.offer(k, f'{more.minutes:.0f} min')}")
     return {"top_up_kg": fire.wood_kg if fire else 0.0, "top_up_min": fire.minutes if fire else 0,
             "batch": taken[0], "wait_min": 0 if fire else int(row["wait_min"]),
             "gap_mm": 0 if fire else row["gap_mm"],
