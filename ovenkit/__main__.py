@@ -172,12 +172,14 @@ def planned(argv):
     from ovenkit.sheets.paper import free_path
     from ovenkit.sheets.wall import wall_sheet
     wants, stem = read_wants(given.wants), Path(given.wants).stem
-    sheet, table = (free_path(Path(given.out) / name, given.overwrite)
+    again = ("type --overwrite at the end of the line to replace it, or --out and a folder to "
+             f"write elsewhere, or rename {Path(given.wants).name}")
+    sheet, table = (free_path(Path(given.out) / name, given.overwrite, again)
                     for name in (f"{stem}_sheet.pdf", f"{stem}_plan.csv"))
     days = None
     if given.calendar is not None:
         date = date_of(given.calendar, "the date")
-        days = free_path(Path(given.out) / f"{stem}.ics", given.overwrite)
+        days = free_path(Path(given.out) / f"{stem}.ics", given.overwrite, again)
     print("Trying orders on the oven: a minute for a few things, three for many ...", flush=True)
     plan, scale = wants.plan(), US if given.units == "us" else METRIC
     if days is not None:

@@ -30,8 +30,9 @@ def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct, scale
     hearth = f"the hearth was {say(hearth_c)} at loading"
     felt = f"the oven felt like {say(feels_c)}"
     short = load.core_c - core_c
+    stayed = f"after {minutes:.0f} minute{'' if round(minutes) == 1 else 's'}"
     if short > CORE_SLACK_K:
-        gap = f"core {say(core_c)} of {say(load.core_c)} after {minutes:.0f} minutes"
+        gap = f"core {say(core_c)} of {say(load.core_c)} {stayed}"
         if short > COLD_K and feels_c < low:
             return "cold", f"{gap}: {felt}, it wants {say(low)}; load it sooner or burn more wood"
         if load.crust and "burnt" in (top, bottom):
@@ -45,11 +46,11 @@ def judge(load, core_c, top, bottom, hearth_c, feels_c, minutes, loss_pct, scale
         return "burnt", (f"boiled dry, {loss_pct:.0f} % of it gone: {felt}; put it in when the "
                          f"oven feels like {say(high)} or less, or take it out sooner")
     if not load.crust:
-        stay = f"core {say(core_c)} after {minutes:.0f} minutes"
+        stay = f"core {say(core_c)} {stayed}"
         if minutes < load.least_minutes:
             return "underdone", f"{stay}, it wants {load.least_minutes:.0f}: leave it in longer"
         return "good", f"{stay}; {felt} as it went in"
-    after = f" after {minutes:.0f} minutes"
+    after = f" {stayed}"
     for word in ("burnt", "dark"):
         if bottom == word:
             cure = ("wait, swab, or bake on a tray" if hearth_c > load.hearth_high_c

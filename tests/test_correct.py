@@ -10,11 +10,12 @@ from ovenkit.inverse import usual_fire
 from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import load_doughs, over_proved
 from ovenkit.plan.now import ready
-from ovenkit.plan.remarks import changed, six_words
+from ovenkit.plan.remarks import NIGHT_SURE_K, changed, six_words
 from ovenkit.plan.rule import (
     EASY_K,
     GAPS_MM,
     HURRY_K,
+    NEAR_K,
     ON_THE_DAY,
     PATIENCE_MIN,
     PATIENT_MIN,
@@ -29,6 +30,7 @@ from ovenkit.plan.topup import before_cold
 from ovenkit.plan.tries import pause
 from ovenkit.plan.wants import Want, as_wants, batches
 from ovenkit.traits import turned
+from ovenkit.units import US
 
 ROWAN = ok.read_oven("rowan")
 
@@ -66,6 +68,7 @@ def test_a_correction_moves_the_state_towards_the_truth(plan):
     (lambda p: correct(p, p.first_load, {"hearth spot": float("nan")}), "hearth spot is nan"),
     (lambda p: correct(p, p.at(p.run.hours[-1] - 0.1), {"hearth spot": 180}), "the last load"),
     (lambda p: correct(p, p.at(p.run.hours[-1] + 1), {"hearth spot": 180}), "nothing of this plan"),
+    (lambda p: correct("my_day.toml", "12:00", {"hearth spot": 180}), "what plan_day returned"),
 ])
 def test_bad_corrections_are_refused(plan, call, message):
     with pytest.raises(InputError, match=message):
@@ -124,6 +127,70 @@ def test_words_of_a_load_that_fails_say_the_right_cause():
     assert six_words(wait, {"load": "tin loaf"}, todo) == "Open 25: sponge cake, 40"
 
 
+def test_a_time_before_the_fire_is_the_next_days_and_says_so():
+    pots = ok.plan_day(ROWAN, [Want("hearth loaf", 4), Want("bean pot", 1, overnight=True)])
+    with pytest.raises(InputError, match=rf"lit at {pots.light_at} is 05:00 \(the next day\), and"):
+        correct(pots, "05:00", {"hearth spot": 100})
+
+
+def test_what_is_in_and_will_not_be_done_is_finished_elsewhere():
+    """It does not keep the next load waiting for hours (common practice, no source)."""
+    day = ok.plan_day(ROWAN, [Want("hearth loaf", 4), Want("fruit cake", 2),
+                              Want("bean pot", 1, overnight=True)])
+    cake = day.order.iloc[1]
+    hours = cake["set_h"] + 0.6 * cake["minutes"] / 60
+    read = {"hearth spot": day.run.reading("hearth spot", hours) - 75}
+    new = correct(day, day.at(hours), read)
+    told, = (text for text in new.helps if "fruit cake that is in" in text)
+    assert "underdone, finish it in the kitchen oven" in told
+    assert new.hours == pytest.approx(cake["out_h"])
+
+
+def test_a_pot_for_the_night_with_little_heat_to_spare_is_told_of():
+    """Beans that are not done through are not eaten (red kidney beans: FDA, Bad Bug Book, 2nd ed.,
+    2012, chapter on phytohaemagglutinin; from memory); nobody sees them until the morning."""
+    day = ok.plan_day(ROWAN, [Want("hearth loaf", 5), Want("fruit cake", 2),
+                              Want("bean pot", 1, overnight=True)])
+    said = []
+    for off_c in range(-75, 1, 5):
+        new = off_by(day, 2, off_c)
+        pot = new.order.iloc[0]
+        warm_k = min(pot["hearth_c"] - pot["hearth_low_c"], pot["feels_c"] - pot["feels_low_c"])
+        doubt = any("may not be done by morning" in text for text in new.helps)
+        assert doubt == (pot["verdict"] == "good" and warm_k < NIGHT_SURE_K)
+        said.append("raw" if pot["verdict"] != "good" else "doubt" if doubt else "sure")
+    assert said == sorted(said, key=["raw", "doubt", "sure"].index) and len(set(said)) == 3
+    row = correction_table(day, check=2, offs_c=(5 * (said.index("doubt") - 15),)).iloc[0]
+    assert row["words"] != "As planned" and "may not be done by morning" in row["later"]
+
+
+def test_what_wants_somebody_in_the_night_is_told():
+    day = ok.plan_day(ROWAN, [Want("hearth loaf", 5), Want("bean pot", 1, overnight=True)],
+                      first_load="17:00")
+    hours, k = checks(day)[1]
+    reads = day.run.reading("hearth spot", hours)
+    late = correct(day, day.at(hours), {"hearth spot": reads + 60})
+    assert day.at(day.order["set_h"].iloc[1]) < "22:00" < day.at(late.order["set_h"].iloc[0])
+    assert any("bean pot wants somebody at" in text and "on the stove" in text
+               for text in late.helps)
+    same = correct(day, day.at(hours), {"hearth spot": reads})
+    assert not any("wants somebody" in text for text in same.helps)
+
+
+def test_a_fire_that_saves_several_leads(plan):
+    """The panel says what the paper says."""
+    hours = checks(plan)[1][0]
+    cold = off_by(plan, 1, -60)
+    row = correction_table(plan, check=1, offs_c=(-60,)).iloc[0]
+    assert row["words"].startswith(f"Top up {row['top_up_kg']:g} kg, {row['top_up_min']:.0f} min")
+    assert f"light a top-up fire of {row['top_up_kg']:g} kg now" in cold.sentence
+    assert f"in {row['top_up_min']:.0f} minutes after it is lit" in cold.sentence
+    assert f"{cold.say(US)}".count(" lb ") == 1
+    assert not any("top-up" in text for text in cold.helps)
+    assert "top-up" not in correct(plan, plan.at(hours), {
+        "hearth spot": plan.run.reading("hearth spot", hours) + 60}).sentence
+
+
 def test_only_a_load_that_jumps_the_queue_is_said_to_go_first(plan):
     order = plan.order.iloc[1:]
     assert "goes first now" not in changed(plan, order, -20.0, [1, 2, 3])
@@ -173,20 +240,23 @@ def test_doughs_go_in_proved_and_what_waits_too_long_is_said(plan):
         assert batch.ready_h <= row.set_h - first <= batch.in_by_h
     hot = off_by(plan, 1, 60)
     said = [text for text in hot.helps if "waits until" in text]
-    assert len(said) == len(list(over_proved(plan, hot.order, hot.taken)))
+    now_h = checks(plan)[1][0]
+    assert said and len(said) == len(list(over_proved(plan, hot.order, hot.taken, "warm", now_h)))
     doughs = load_doughs()
     holds = [doughs[name].holds / 60 for name in plan.order["load"]]
     order = plan.order.assign(set_h=plan.order["set_h"] + min(holds) + 0.1)
     waits = [(row.load, row.set_h - 0.1 - min(holds) + own, doughs[row.load].rescue)
              for row, own in zip(order.itertuples(), holds, strict=True) if own < min(holds) + 0.1]
     assert waits and len(waits) < len(order)
-    for one, other in zip(over_proved(plan, order, range(len(order))), waits, strict=True):
+    late = order["set_h"].max()             # by then all is begun
+    for one, other in zip(over_proved(plan, order, range(len(order)), "warm", late), waits,
+                          strict=True):
         assert one[::2] == other[::2] and one[1] == pytest.approx(other[1])
 
 
 def test_a_top_up_fire_saves_what_is_spoilt(plan):
     """It takes 60 to 120 minutes, food out (common practice, no source)."""
-    cold = off_by(plan, 0, -70)
+    cold = off_by(plan, 0, -60)
     assert cold.order["spoilt"].any() and any("top-up fire" in text for text in cold.helps)
     task = Task(cold.oven, ready(plan, "warm", 0.0), 12, ON_THE_DAY)
     rest = ok.run_day(cold.oven, cold.steps, 12, cold.state)
@@ -202,7 +272,7 @@ def test_a_top_up_fire_saves_what_is_spoilt(plan):
     run = ok.run_day(cold.oven, steps, 12, rest.state(begin_h - cold.hours))
     assert [row.verdict for row in run.baked] == ["good"] * len(more.order)
     assert min(row.hearth_in_c - plan.batches[i].load.hearth_low_c
-               for row, i in zip(run.baked, more.taken, strict=True)) > 0
+               for row, i in zip(run.baked, more.taken, strict=True)) > -NEAR_K
 
 
 @pytest.mark.parametrize("off_c", [-60, 60])

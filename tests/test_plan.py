@@ -400,7 +400,7 @@ def test_every_spoilt_load_has_its_own_reason():
     assert late.order["fault"].tolist() == ["", "late"] and late.helps
     assert [text for text in misses(late) if "later than wanted" in text]
     assert not [text for text in misses(late) if "count on" in text]
-    for fault, said, short in (("longest", "the longest it may", "good, but very slow"),
+    for fault, said, short in (("longest", "the longest it may", "too slow"),
                                ("off", "nobody can count on", "off its bands")):
         order = late.order.assign(spoilt=[False, True], fault=["", fault], late=False,
                                   margin_k=[4.0, -12.0])

@@ -6,12 +6,13 @@ import pytest
 import ovenkit as ok
 from ovenkit.plan import Want
 from ovenkit.plan.correct import correct
+from ovenkit.plan.doughs import begun_anew, over_proved
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.now import LONGER, moment, ready
 from ovenkit.plan.remarks import door_words
 from ovenkit.plan.rest import _until_done, rests
 from ovenkit.plan.rule import ON_THE_DAY, Task, root
-from ovenkit.plan.table import _make, checks, correction_table
+from ovenkit.plan.table import checks, correction_table
 from ovenkit.plan.topup import too_cold
 from ovenkit.plan.tries import QUEUE_H, cooling, expand
 from ovenkit.plan.wants import NIGHT_K
@@ -82,7 +83,7 @@ def test_an_oven_that_is_too_cool_is_not_cooled_as_planned():
 def test_a_fire_is_lit_for_want_of_heat_alone_and_not_before_what_bakes_well():
     day = ok.plan_day(ROWAN, {"hearth loaf": 5, "tray of roots": 1, "enriched bun": 16,
                               "tin loaf": 5, "bean pot": 1}, fire=ok.Fire(hours=2.5, wood_kg=12))
-    rest = after(day, 1, -75)
+    rest = after(day, 1, -60)
     k, fire = rest.top_up
     assert k > 0 and 60 <= fire.minutes <= 120     # food out (common practice, no source)
     assert rest.order["spoilt"].iloc[k] and not rest.order["spoilt"].iloc[:k].any()
@@ -90,8 +91,8 @@ def test_a_fire_is_lit_for_want_of_heat_alone_and_not_before_what_bakes_well():
     burnt = rest.order.assign(verdict="burnt", spoilt=True, fault="verdict")
     assert not too_cold(burnt).any() and too_cold(burnt.assign(verdict="pale")).all()
     assert after(day, 1, 60).top_up is None
-    now = correction_table(day, check=1, offs_c=(-75,)).iloc[0]     # what bakes well goes first
-    then = correction_table(day, check=1 + k, offs_c=(-75,)).iloc[0]
+    now = correction_table(day, check=1, offs_c=(-60,)).iloc[0]     # what bakes well goes first
+    then = correction_table(day, check=1 + k, offs_c=(-60,)).iloc[0]
     assert now["top_up_kg"] == 0 and then["top_up_kg"] > 0 and then["words"].startswith("Top up")
 
 
@@ -118,19 +119,25 @@ def test_the_paper_says_as_planned_of_nothing_that_goes_wrong():
         assert rest.order["spoilt"].iloc[0] and row.words != "As planned"
 
 
-def test_what_jumps_the_queue_is_made_when_it_is_time():
-    """Not now, where the oven is waited for after it would be ready."""
-    plan = ok.plan_day(ROWAN, {"hearth loaf": 5, "sponge cake": 2, "fruit cake": 2},
-                       fire=ok.Fire(hours=2.5, wood_kg=13))
-    hours, k = checks(plan)[0]
-    fruit = plan.order.index[plan.order["load"] == "fruit cake"][0]
-    work_h = 55 / 60                            # of data/doughs.csv
-    begun = plan.order["set_h"][fruit] - work_h <= hours
-    assert not begun
-    assert _make(plan, fruit, hours, hours + work_h, "warm") == ": make it now"
-    at = plan.at(hours + 1.0)
-    assert _make(plan, fruit, hours, hours + 1.0 + work_h, "warm") == f": make it at {at}"
-    assert _make(plan, k, hours, hours, "warm") == ""       # proved already
+def test_what_is_not_begun_yet_is_begun_when_it_is_time(day):
+    """Sooner or later than planned; what is begun already holds, or is proved too soon."""
+    now_h, making_h = checks(day)[1][0], {  # of data/doughs.csv, in hours
+        "tin loaf": 185 / 60, "tray of roots": 30 / 60, "bean pot": 40 / 60}
+    order = day.order.iloc[1:]
+    for later_h in (-0.3, 0.5):
+        moved, taken = order.assign(set_h=order["set_h"] + later_h), range(1, len(day.order))
+        anew = list(begun_anew(day, moved, taken, "warm", now_h))
+        for name, new_h, planned_h in anew:
+            set_h = order.set_index("load")["set_h"][name]
+            assert planned_h == pytest.approx(set_h - making_h[name])
+            assert new_h == pytest.approx(max(planned_h + later_h, now_h)) and planned_h > now_h
+        begun = [name for name in order["load"] if name not in [row[0] for row in anew]]
+        assert anew and "tin loaf" in begun
+        for name in begun:
+            assert order.set_index("load")["set_h"][name] - making_h[name] <= now_h
+    late = [name for name, *_ in over_proved(day, moved, taken, "warm", now_h)]
+    assert late == [] and [name for name, *_ in over_proved(
+        day, order.assign(set_h=order["set_h"] + 0.6), taken, "warm", now_h)] == ["tin loaf"]
 
 
 def test_nothing_jumps_the_queue_that_must_be_waited_for(day):

@@ -197,6 +197,8 @@ OTHERS = [  # whole files
      "line 1: the oven has no masonry_kg: add it; for 80 cm write masonry_kg = 310"),
     ("oven = {inside_cm = 90}\n[count]\nroll = 3", "masonry_kg = 380"),
     ("[count]\nroll = 3\n[oven]\nmasonry_kg = 300", "line 3: the oven has no inside_cm: add it$"),
+    ("oven = {inside_in = 36, masonry_lb = 900}\n[count]\nroll = 3", "did you mean 'inside_cm'"),
+    ("oven = { }\n[count]\nroll = 3", "the oven has no inside_cm: add it"),
     ("oven = {inside_cm = 80, masonry_kg = 300, dor = 'wood'}\n[count]\nroll = 3",
      "line 1: .*did you mean 'door'.$"),
     ("oven = {inside_cm = 8, masonry_kg = 300}\n[[want]]\nload = 'roll'\ncount = 3", "inside diam"),

@@ -15,7 +15,7 @@ from ovenkit.units import METRIC
 WIDE, HIGH = SIZE_IN[0] * DPI, SIZE_IN[1] * DPI     # [px]
 SCALES = (240, 190, 145, 110, 80, 60, 45)   # px for a metre: the first that fits
 ROOM = (112, 452, 88, 352)                          # of the drawing: left, right, low, high [px]
-BARS, BAR_ROWS, BAR_HIGH = (172, 420), (58, 22), 16     # ends, middles and height of the bars [px]
+BARS, BAR_ROWS, BAR_HIGH = (172, 420), (62, 26), 16     # ends, middles and height of the bars [px]
 TOPS = tuple(step * 10**power for power in range(1, 6) for step in (1, 2, 5))
 KEPT = "#555555"
 STYLES = {  # what it is made of: colour, hatching
@@ -278,6 +278,8 @@ class SectionFigure(Chart):
                                          (BARS[0], high)], **looks))
 
         box(BARS[1], facecolor="white", edgecolor=GRID, linewidth=1.0)
+        yield BARS[0], y - BAR_HIGH, "0", KEPT, False, "mm"
+        yield BARS[1], y - BAR_HIGH, f"{picture.scale.to(top, bar.of):.0f}", KEPT, False, "mm"
         if not picture.covered:
             box(x(bar.value), facecolor=STYLES["brick"][0], edgecolor="#6b4a3a", hatch="//",
                 linewidth=0.8)

@@ -15,7 +15,7 @@ from ovenkit.panels.planning import CURVES, bands, last_h, load_line
 from ovenkit.panels.scene import WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.correct import Correction, correct
 from ovenkit.plan.planning import Plan
-from ovenkit.plan.remarks import changed, comes_out, in_scale
+from ovenkit.plan.remarks import comes_out, in_scale
 from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
@@ -55,7 +55,8 @@ class Mended:
     plan : the Plan; check_h : of the check, after lighting [h]; shown_c : what the hearth reads
         then [degC]
     new : the Correction; rest : Run of what is to be done now
-    paper : words of the correction table, for the reading nearest to that
+    paper : words of the correction table, for the reading of the hearth nearest to that, which is
+        over the plan by paper_off_c [K]
     """
 
     plan: Plan
@@ -64,6 +65,7 @@ class Mended:
     new: Correction
     rest: Run
     paper: str
+    paper_off_c: float
 
 
 def run(settings, finer=1.0):
@@ -82,7 +84,8 @@ def run(settings, finer=1.0):
     new = correct(plan, plan.at(hours), read)
     rest = run_day(new.oven, new.steps, plan.outdoor_c, new.state)
     nearest = min(OFFS_C, key=lambda off: abs(off - settings.off_c))
-    return Mended(plan, hours, read["hearth spot"], new, rest, _paper(*day, check, nearest))
+    return Mended(plan, hours, read["hearth spot"], new, rest, _paper(*day, check, nearest),
+                  nearest)
 
 
 @lru_cache(maxsize=8)
@@ -127,13 +130,20 @@ def lines(result, scale=METRIC):
     plan, order = result.plan, result.new.order
     blind = ", ".join(f"{row.load} {comes_out(row)}" for row in result.new.written.itertuples())
     return (
-        Line("What changes", changed(plan, order, result.new.off_c, result.new.taken, scale)),
+        Line("What changes", result.new.say(scale)),
         *(load_line(row, plan.light_at, scale) for row in order.itertuples()),
         *(Line("Hard to believe", note) for note in result.new.notes),
         *(Line("Mind", in_scale(words, scale)) for words in result.new.helps),
         Line("Gone on by the clock alone", f"{blind}."),
-        Line(f"The paper on the wall, written for the {result.new.written['load'].iloc[0]}",
-             f"{result.paper}."))
+        Line(f"The paper on the wall, before the {result.new.written['load'].iloc[0]}",
+             f"{result.paper}. Its line {_line_of(result.paper_off_c, scale)} is nearest to what "
+             "the hearth reads; what is not done then stays in longer."))
+
+
+def _line_of(off_c, scale):
+    """Which of the five lines of a check it is, in words."""
+    return ("as planned" if not off_c else
+            f"{scale.say(abs(off_c), 'rise')} {'over' if off_c > 0 else 'under'} the plan")
 
 
 def _left(result):
@@ -151,8 +161,8 @@ def picture(settings, result, kept=None, scale=METRIC):
     curves["kept"] = drawn(plan.run.table["hearth_bake_c"])
     if kept is not None:
         curves["kept"] = drawn(kept.rest.table["hearth_bake_c"], kept.new.hours)
-    done = plan.order[plan.order["set_h"] < new.hours - 1e-6]
-    order = new.order
+    done, order = plan.order[plan.order["set_h"] < new.hours - 1e-6], new.order
+    done = done[done["out_h"] > result.check_h - BEFORE_H]
     return Picture(
         curves, bands(done) + bands(order), (result.check_h - BEFORE_H, last_h(order)),
         drawn(_left(result)), None, plan.light_at, key=key, scale=scale,
@@ -171,7 +181,7 @@ def goes_in(name):
 SCENE = Scene("correct_day", Surprise(), (
     Field("off_c", "Off by", "What is read, over the plan; below zero: under it", -60, 60,
           5, of="rise", group="oven"),
-    Field("check", "Check", "When it is read: before the first load, or a later one",
+    Field("check", "Before load", "When it is read: before the first load, or a later one",
           choices=CHECKS),
     Field("read", "Read", "What is read: the hearth, or hearth and dome", choices=tuple(READ),
           group="oven"),

@@ -149,10 +149,13 @@ def key_line(numbers, scale=METRIC):
 
 def lines(day, scale=METRIC):
     """Return a Line per load: when, how it came out, and why."""
+    ends = np.cumsum([step.seconds for step in day.steps]) / 3600
+    bakes = [(end - step.seconds / 3600, end) for step, end in zip(day.steps, ends, strict=True)
+             if isinstance(step, Bake)]
     return tuple(
-        Line(f"{row.load}: {row.verdict}", f"In {clock(row.in_h, LIT_AT)}, out "
-             f"{clock(row.out_h, LIT_AT)}; {row.why}.", row.verdict == "good")
-        for row in day.baked_in(scale))
+        Line(f"{row.load}: {row.verdict}", f"In {clock(start, LIT_AT)}, out "
+             f"{clock(end, LIT_AT)}; {row.why}.", row.verdict == "good")
+        for row, (start, end) in zip(day.baked_in(scale), bakes, strict=True))
 
 
 def alt_text(day, numbers, scale=METRIC):

@@ -127,7 +127,7 @@ class PlannerPanel(BusyBoard):
     more_title = "More: how many of each, the door while the oven waits, oven, weather"
 
     def __init__(self, settings):
-        self.rows, self.list = [], widgets.VBox()
+        self.rows, self.list, self.whose = [], widgets.VBox(), PLANNERS
         self.doors = widgets.VBox()
         super().__init__(SCENE, settings)
         self.start = self.settings = self.ran = self.result.settings
@@ -162,15 +162,30 @@ class PlannerPanel(BusyBoard):
 
     def plan(self, whose):
         """Let the planner find the order, and perhaps the wood, of what is wanted."""
+        self.whose = whose
         words = "Planning: orders are tried on the oven. It takes some seconds ..."
         self.ask(replace(self.settings, whose=whose), words, self._planned)
 
+    def compute(self):
+        """Draw; or, with a plan on its way, plan what is wanted now."""
+        if self.busy:
+            self.plan(self.whose)
+        else:
+            super().compute()
+
+    def reset(self):
+        """Go back to the settings at the start; a plan on its way is dropped."""
+        self.busy = False
+        super().reset()
+
     def sooner(self, place):
-        """Put the card at a place one place sooner."""
+        """Put the card at a place one place sooner; a plan on its way is dropped."""
+        self.busy = False
         self.change(cards=sooner(self.cards, place))
 
     def turn(self, place, **fields):
-        """Change the wait before a place, or the door meanwhile."""
+        """Change the wait before a place, or the door meanwhile; a plan on its way is dropped."""
+        self.busy = False
         self.change(cards=change(self.cards, place, **fields))
 
     def redraw(self):

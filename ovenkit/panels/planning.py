@@ -10,7 +10,7 @@ from ovenkit.panels.cards import PlanDay, run
 from ovenkit.panels.scene import INSIDE, MASONRY, WEATHER, Field, Scene, drawn, more
 from ovenkit.plan.firing import SETTLE_MIN
 from ovenkit.plan.remarks import FINGERS, comes_out, in_scale, notes
-from ovenkit.plan.rule import OPEN
+from ovenkit.plan.rule import OPEN, PLANNED
 from ovenkit.units import METRIC, clock
 
 CURVES = {"dome": "dome_back_c", "feels": "feels_c", "hearth": "hearth_bake_c"}
@@ -18,11 +18,11 @@ AFTER_H = 1.0           # shown after the last load goes in
 
 
 def key_numbers(day):
-    """Return the dict of a Day's key numbers: loads, good, off (good, but outside their bands),
+    """Return the dict of a Day's key numbers: loads, good, off (good if watched, see `comes_out`),
     waiting_min, wood_kg, first_c and last_c (hearth as first and last load go in [degC])."""
     order = day.order
     return {"loads": len(order), "good": int((~order["spoilt"]).sum()),
-            "off": int((~order["spoilt"] & (order["margin_k"] < 0)).sum()),
+            "off": int((~order["spoilt"] & (order["margin_k"] < -PLANNED.free_k)).sum()),
             "waiting_min": int(order["wait_min"].sum()), "wood_kg": day.settings.wood_kg,
             "first_c": float(order["hearth_c"].iloc[0]),
             "last_c": float(order["hearth_c"].iloc[-1])}
@@ -31,7 +31,7 @@ def key_numbers(day):
 def key_line(day, scale=METRIC):
     """Return the key numbers as one line of text."""
     n = key_numbers(day)
-    off = f", {n['off']} of them outside their bands" if n["off"] else ""
+    off = f", {n['off']} of them if watched" if n["off"] else ""
     return (f"{n['good']} of {n['loads']} come out good{off}; {n['waiting_min']} minutes of "
             f"waiting, {scale.say(n['wood_kg'], 'mass', 1)} of wood. Hearth "
             f"{scale.say(n['first_c'], 'temp')} as the first load goes in at "

@@ -12,15 +12,18 @@ import pandas as pd
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.agenda import day_words
-from ovenkit.plan.doughs import over_proved, under_proved
+from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
 from ovenkit.plan.estimate import WILD, Estimate
 from ovenkit.plan.inside import OUT_SOON_MIN, inside, take_out
 from ovenkit.plan.now import off_of, to_come
-from ovenkit.plan.remarks import changed
-from ovenkit.plan.rest import rests
+from ovenkit.plan.planning import Plan
+from ovenkit.plan.remarks import by_night, changed, doubtful, finished_on, in_scale
+from ovenkit.plan.rest import fire_first, rests
 from ovenkit.plan.wants import today
 from ovenkit.run import READINGS, State
+from ovenkit.units import METRIC
 
+WILD_K = 100.0          # nor is a reading believed unasked that is so far from the plan
 FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
 
 
@@ -28,13 +31,17 @@ FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as d
 class Correction:
     """The rest of a day, planned again.
 
+    plan : Plan that is corrected
     hours : from when on, after lighting; oven, state : as they are estimated then, what is in at
         the reading taken out when it is done
     off_c, steps, taken, order, written : as of `rest.Rest`
-    sentence : what changed, in one line
-    notes : readings that are hard to believe; helps : doughs that wait too long now, and a top-up
-        fire if it would save what is spoilt
+    notes : readings that are hard to believe; helps : what is in comes out otherwise, doughs that
+        are begun at another time or wait too long now, what wants somebody in the night, a top-up
+        fire that would save what is spoilt; with a `fire`, of the day after it
+    stands : whether what is to come goes on as written; inside : whether `helps` tell of what is in
+    fire : "light a top-up fire ...", if the day goes on with it at once, or ""
     """
+    plan: Plan
     hours: float
     oven: Oven
     state: State
@@ -43,9 +50,28 @@ class Correction:
     written: pd.DataFrame
     steps: tuple
     taken: tuple
-    sentence: str
     notes: tuple
-    helps: tuple = ()
+    helps: tuple
+    stands: bool
+    inside: bool
+    fire: str
+
+    @property
+    def sentence(self):
+        """What changed, in one line."""
+        return self.say()
+
+    def say(self, scale=METRIC):
+        """Return what changed, in one line, as it reads in a scale."""
+        same = "what is to come goes on as written" if self.inside else "go on as written"
+        say = partial(changed, self.plan, self.order, self.off_c, self.taken, scale, same=same)
+        said = say()
+        if not self.stands and said.endswith(f"{same}."):       # some minutes matter
+            said = say(least=(1, 1))
+        if self.fire:
+            head, rest = said.split(": ", 1)
+            said = f"{head}: {in_scale(self.fire, scale)}. Without it: {rest}"
+        return f"Until you have read again: {said[0].lower()}{said[1:]}" if self.notes else said
 
 
 def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
@@ -61,6 +87,8 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     What is in the oven stays in until its time; or until it is done, if that is wrong, and is told.
     Raises InputError for a time outside the day, or readings that are none.
     """
+    if not isinstance(plan, Plan):
+        refuse(f"the plan is {plan!r}: give what plan_day returned, or read_wants(file).plan()")
     hours, readings = _hours(plan, clock), _checked(readings)
     late_h = number(behind_min, "behind_min", 0, 720, "minutes") / 60
     if late_h > hours:
@@ -68,52 +96,86 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
                "old: give how much later it is than the plan")
     estimate = Estimate(plan, hours - late_h, fitted)
     if not to_come(plan, estimate)[0]:
-        refuse(f"at {clock} the last load is in: there is nothing left to plan")
-    oven, state, far = estimate.given(readings)
+        refuse(f"the first {clock} after the oven is lit at {plan.light_at} is "
+               f"{plan.at(hours)}{day_words(plan, hours)}, and the last load is in: there is "
+               "nothing left to plan")
+    oven, state, far, apart = estimate.given(readings)
     what, off_c = inside(plan, estimate, oven), off_of(estimate, state)
     state = replace(state, zones_c=np.maximum(state.zones_c + what.cells_k, plan.outdoor_c))
     (rest,) = rests(plan, estimate, [state], kitchen, behind_min, what.longer_min, [off_c])
-    notes = tuple(_wild(name, value, estimate) for (name, value), off in zip(
-        readings.items(), far, strict=True) if abs(off) > WILD)
-    same = "what is to come goes on as written" if what.verdict else "go on as written"
-    say = partial(changed, plan, rest.order, rest.off_c, rest.taken, same=same)
-    said = say()
-    if not rest.stands and said.endswith(f"{same}."):       # some minutes matter
-        said = say(least=(1, 1))
     begin_h = estimate.end_h + late_h + what.longer_min / 60
     told = [take_out(plan.steps[estimate.step].load, what.verdict, plan.at(begin_h))
             ] if what.verdict else []
-    return Correction(begin_h, oven, state, rest.off_c, rest.order, rest.written,
-                      rest.steps, rest.taken, said, notes,
-                      (*told, *_helps(plan, rest, begin_h, hours)))
+    free = "now" if begin_h - hours < OUT_SOON_MIN / 60 else f"at {plan.at(begin_h)}"
+    place, more = rest.top_up or (None, None)
+    lit = fire_first(plan, rest)
+    order, taken = (more.order, more.taken) if lit else (rest.order, rest.taken)
+    helps = (*told, *_helps(plan, order, taken, hours, kitchen), *_at_night(plan, order, taken), *(
+        [f"A {_fire(more, place, free)}, would save {more.saved}."] if more and not lit else []))
+    return Correction(
+        plan, begin_h, oven, state, rest.off_c, rest.order, rest.written, rest.steps, rest.taken,
+        tuple(_doubts(estimate, readings, far, apart)), helps, rest.stands, bool(told),
+        f"light a {_fire(more, place, free)}: it would save {more.saved}" if lit else "")
 
 
-def _wild(name, value, estimate):
-    """A sentence on a reading that is hard to believe."""
-    expected = estimate.plan.run.reading(name, estimate.hours)
-    in_c = (value - 32) / 1.8
-    hint = (f": {value:.4g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
-            if name != "hand count" and abs(in_c - expected) < FAHRENHEIT_K else "")
-    return f"The {name} of {value:.4g} is far from what can be expected{hint}: read it again."
+def _doubts(estimate, readings, far, apart):
+    """Sentences on readings that are hard to believe, or contradict each other.
 
-
-def _helps(plan, rest, begin_h, now_h):
-    """Sentences: doughs that are wanted before they are proved, or wait longer than they hold, and
-    a fire that saves what is spoilt.
-
-    begin_h : when the oven is free [h]; now_h : of the reading [h]
+    far, apart : as of `estimate.Estimated`
     """
-    for name, minutes in under_proved(plan, rest.order, rest.taken):
+    expected = {name: estimate.plan.run.reading(name, estimate.hours) for name in readings}
+    for (name, value), off in zip(readings.items(), far, strict=True):
+        in_c, degrees = (value - 32) / 1.8, name != "hand count"
+        hint = (f": {value:.4g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
+                if degrees and abs(in_c - expected[name]) < FAHRENHEIT_K else "")
+        if abs(off) > WILD or degrees and abs(value - expected[name]) > WILD_K:
+            yield (f"The {name} of {value:.4g} is far from what can be expected{hint}: "
+                   "read it again.")
+    if apart:
+        one, other = (f"{name} of {readings[name]:.4g} (as planned {expected[name]:.0f})"
+                      for name in apart)
+        yield (f"The {one} and the {other} contradict each other: read both again, the hearth "
+               "where nothing lay.")
+
+
+def _helps(plan, order, taken, now_h, kitchen):
+    """Sentences: what is begun at another time now, doughs that are wanted before they are proved,
+    or wait longer than they hold, what may not be done by morning.
+
+    order, taken : as of `rest.Rest`; now_h : of the reading [h]
+    """
+    doughs = plan, order, taken, kitchen, now_h
+    anew = dict.fromkeys(f"the {name} at {plan.at(new_h)}, not {plan.at(was_h)}"
+                         for name, new_h, was_h in begun_anew(*doughs))
+    if anew:
+        yield f"Begin to make {'; '.join(anew)}."
+    for name, minutes in under_proved(*doughs):
         yield (f"The {name} is wanted {minutes:.0f} minutes before it is proved: stand it warmer "
                "now.")
-    for name, until_h, rescue in over_proved(plan, rest.order, rest.taken):
+    for name, until_h, rescue in over_proved(*doughs):
         yield f"The {name} waits until {plan.at(until_h)} only: {rescue}."
-    if rest.top_up:
-        k, more = rest.top_up
-        free = "now" if begin_h - now_h < OUT_SOON_MIN / 60 else f"at {plan.at(begin_h)}"
-        meanwhile = ("food out and doughs in the cold, the next load in "
-                     f"{more.minutes:.0f} minutes after it is lit")
-        yield f"A {more.offer(k, meanwhile, free)}."
+    for row, k in zip(order.itertuples(), taken, strict=True):
+        may = doubtful(row, plan.batches[k].overnight)
+        if may:
+            yield f"The {row.load} {may}: probe it then, and finish it on the stove if need be."
+
+
+def _fire(more, place, now):
+    """What a TopUp asks for, in words; place, now : as of `TopUp.lit`."""
+    return (f"{more.lit(place, now)}, food out and doughs in the cold, the next load in "
+            f"{more.minutes:.0f} minutes after it is lit")
+
+
+def _at_night(plan, order, taken):
+    """Sentences on what wants somebody in the night, unlike by the plan."""
+    for row, k in zip(order.itertuples(), taken, strict=True):
+        was, load = plan.order.iloc[k], plan.batches[k].load
+        asked, planned = ([one.set_h] if plan.batches[k].overnight else [one.set_h, one.out_h]
+                          for one in (row, was))
+        night = [plan.at(hours) for hours in asked if by_night(plan.at(hours))]
+        if night and not any(by_night(plan.at(hours)) for hours in planned):
+            yield (f"The {row.load} wants somebody at {' and '.join(night)}, in the night: if "
+                   f"nobody stays up, finish it {finished_on(load)}.")
 
 
 def _hours(plan, clock):

@@ -7,9 +7,17 @@ how masonry and readings go together, and the masonry is moved by
 
 (the linear estimate of least variance; Kalman, J. Basic Eng. 82, 1960), R the noise of readings,
 C_xy = D_x' D_y, and a row of D half the difference of one spread more and one less of a thing.
+
+Where readings are off by more than DOUBTED spreads, the plan was less sure than was thought: C is
+grown until they are just that, by MOST_GROWN at most (as covariances are inflated in weather
+forecasts: Anderson, Tellus 59A, 210, 2007; from memory). Readings that do not go together even
+then contradict each other.
 """
 
+from typing import NamedTuple
+
 import numpy as np
+from scipy.optimize import brentq
 
 from ovenkit.fit import COUNT_NOISE, NOISE
 from ovenkit.plan.chances import START_K, begun, covariance_of
@@ -20,7 +28,22 @@ from ovenkit.traits import turned
 
 LEAST_K = 10.0          # a plan errs by that much at least, whatever is thought to be known
 WILD = 5.0              # standard deviations: a reading so far off is asked about
+DOUBTED, CONTRARY = 2.0, 3.0    # of them, root mean square: the plan is doubted, the readings are
+MOST_GROWN = 16.0       # a variance: four times the spread
 SAME_H = 0.5 / 60       # a clock tells minutes: so near the end of a step is its end
+
+
+class Estimated(NamedTuple):
+    """What readings tell.
+
+    oven, state : Oven and State as they are estimated; far : of each reading, how many standard
+        deviations off it is; apart : the two readings that contradict each other most, the higher
+        first, or () if all go together
+    """
+    oven: object
+    state: State
+    far: np.ndarray
+    apart: tuple
 
 
 class Estimate:
@@ -52,7 +75,7 @@ class Estimate:
         self.kept = {}
 
     def given(self, readings):
-        """(oven, state, how many standard deviations off each reading is) after some readings.
+        """The Estimated after some readings.
 
         readings : dict of instrument -> degC, or seconds for "hand count"
         """
@@ -62,14 +85,18 @@ class Estimate:
         noise = np.array([NOISE.get(name, COUNT_NOISE * value)
                           for name, value in zip(names, expected, strict=True)])
         gap = np.array([readings[name] for name in names]) - expected
-        total = y.T @ y + np.diag(noise**2)
-        far = gap / np.sqrt(np.diag(total))
-        gap = np.clip(far, -WILD, WILD) * np.sqrt(np.diag(total))   # no more is believed
-        things = y @ np.linalg.solve(total, gap)
+        spread = np.sqrt(np.sum(y**2, axis=0) + noise**2)
+        far = gap / spread
+        gap = np.clip(far, -WILD, WILD) * spread            # no more is believed
+        grown, apart = _grown(y, gap, noise)
+        y, total = grown * y, grown * y.T @ y + np.diag(noise**2)
+        weights = np.linalg.solve(total, gap)
+        left, things = noise * weights, y @ weights
         oven = turned(self.plan.oven, things @ self.logs)
         cells = self.planned.zones_c + np.tensordot(things, self.cells, 1)
         cells = np.maximum(cells, self.plan.outdoor_c)
-        return oven, State(oven, cells, self.end_h, self.plan.outdoor_c), far
+        return Estimated(oven, State(oven, cells, self.end_h, self.plan.outdoor_c), far,
+                         (names[left.argmax()], names[left.argmin()]) if apart else ())
 
     def shown(self, name):
         """What one spread of each thing changes in what an instrument shows, [thing]; kept."""
@@ -77,6 +104,21 @@ class Estimate:
             shown = _halves([run.reading(name, self.hours) for run in self.runs])
             self.kept[name] = np.append(shown, self.least if name != "hand count" else 0.0)
         return self.kept[name]
+
+
+def _grown(y, gap, noise):
+    """(by how much the variances of the plan are grown, whether the readings contradict each
+    other); y : [thing, reading]; gap, noise : of each reading."""
+    def off(grown):
+        return np.sqrt(gap @ np.linalg.solve(grown * y.T @ y + np.diag(noise**2), gap) / len(gap))
+
+    if off(1.0) <= DOUBTED:
+        return 1.0, False
+    if off(MOST_GROWN) > CONTRARY:
+        return 1.0, len(gap) > 1
+    if off(MOST_GROWN) > DOUBTED:
+        return MOST_GROWN, False
+    return brentq(lambda grown: off(grown) - DOUBTED, 1.0, MOST_GROWN), False
 
 
 def _things(covariance):

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from ovenkit.plan.chances import begun
 from ovenkit.plan.now import LONGER
-from ovenkit.plan.remarks import finish
+from ovenkit.plan.remarks import RAW, finish
 from ovenkit.plan.tries import taken_out
 from ovenkit.simulate import dark_minutes, done_minutes, run_day
 from ovenkit.steps import Bake
@@ -43,7 +43,8 @@ def inside(plan, estimate, oven):
     as_written, minutes = run(planned)[0], planned
     if not load.least_minutes:      # a core tells
         longest = run(load.max_minutes * (LONGER if load.crust else 1))
-        if not done_minutes(*longest) <= planned < dark_minutes(*longest):
+        raw = longest[0].baked[-1].verdict in RAW       # it is finished elsewhere
+        if not (raw or done_minutes(*longest) <= planned < dark_minutes(*longest)):
             minutes = max(taken_out(*longest), planned - left_min)
     new = as_written if minutes == planned else run(minutes)[0]
     verdict = new.baked[-1].verdict

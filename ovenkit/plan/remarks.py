@@ -15,8 +15,9 @@ FINGERS = {0: "shut", 10: "half a finger", 20: "one finger", 40: "two fingers", 
 NEARLY_MIN = 60         # a wait so near the longest there is was cut short by it
 NIGHT = 22.0, 6.0       # hours in which nobody is at the oven unasked
 LIT_H = 4.0             # from then on a fire may be lit
+NIGHT_SURE_K = 15.0     # inside the cool end of its bands by less, a pot may not be done by morning
 RAW = ("underdone", "cold")         # not done through: not eaten so
-SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "good, but very slow",
+SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "too slow",
           "off": "off its bands"}           # of a `rule.FAULTS`
 
 
@@ -41,6 +42,14 @@ def comes_out(row):
         return past_it(row.load)
     return SPOILT.get(row.fault) or (
         "good if watched" if row.margin_k < -PLANNED.free_k else "good")
+
+
+def doubtful(row, overnight):
+    """Return in words what may become of a row of Plan.order, good by the reckoning, that is in
+    overnight with nobody to see; "" if nothing."""
+    warm_k = min(row.hearth_c - row.hearth_low_c, row.feels_c - row.feels_low_c)
+    return ("may not be done by morning" if overnight and row.verdict == "good"
+            and warm_k < NIGHT_SURE_K else "")
 
 
 def past_it(name):
@@ -231,10 +240,14 @@ def elsewhere(verdict, load):
     return "on the stove" if load.kind == "pot" else "into kitchen oven"
 
 
+def finished_on(load):
+    """Return where a load can be finished, if not in this oven."""
+    return elsewhere(RAW[0], load).replace("into", "in the")
+
+
 def finish(verdict, load):
     """Return the end of a sentence on a load that is not done through when it comes out, or ""."""
-    where = elsewhere(verdict, load).replace("into", "in the")
-    return f", finish it {where}" if where else ""
+    return f", finish it {finished_on(load)}" if verdict in RAW else ""
 
 
 def _short(*ways):

@@ -15,7 +15,7 @@ import numpy as np
 import pandas as pd
 
 from ovenkit.plan.now import SURE_MIN, moment, off_of
-from ovenkit.plan.rule import EASY_K, miss, root
+from ovenkit.plan.rule import NEAR_K, miss, root
 from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
 from ovenkit.plan.tries import as_ordered, next_one
@@ -25,6 +25,7 @@ from ovenkit.steps import Wait
 QUICK = 0.5             # steps twice as long while orders and fires are tried
 CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled further for nothing
 SWAP = 4                # astray, for which another order is not looked for
+SEVERAL = 2             # loads saved, for which a fire is lit before one that would do without
 AS_PLANNED_K = 3.0      # an oven that is off by less is as planned
 
 
@@ -69,6 +70,15 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
             for k, way, as_was in zip(off, best, written, strict=True)]
 
 
+def fire_first(plan, rest):
+    """Return whether a day goes on with the top-up fire of a Rest at once: what is next is spoilt
+    without it, or waits as long as it takes, and no stove would save it; or it saves several."""
+    place, more = rest.top_up or (None, None)
+    pot, row = plan.batches[rest.taken[0]].load.kind == "pot", rest.order.iloc[0]
+    return bool(place == 0 and not pot and (
+        row["spoilt"] or row["wait_min"] >= more.minutes or more.saves >= SEVERAL))
+
+
 def _fire(now, best, written):
     """Rest.top_up: of a fire in the best Way, or now and in the planned order, whichever leaves
     less spoilt; None where no more is spoilt than by the plan, and before the last load of the day.
@@ -101,12 +111,10 @@ def _as_planned(now, order, off_c):
 
 
 def _will_do(now, order):
-    """Whether there is no compromise to come, every load good SURE_MIN sooner or later, and the
-    next one not waited for until it is out of its bands by more than EASY_K."""
+    """Whether there is no compromise to come, every load good SURE_MIN sooner or later."""
     margins = now.plan.order["margin_min"].iloc[list(now.left)]
-    sure, next_ = np.minimum(margins, SURE_MIN).to_numpy(), order.iloc[0]
-    return bool((order["astray"] == 0).all() and (order["margin_min"].to_numpy() >= sure).all()
-                and (next_["margin_k"] >= -EASY_K or not next_["wait_min"]))
+    sure = np.minimum(margins, SURE_MIN).to_numpy()
+    return bool((order["astray"] == 0).all() and (order["margin_min"].to_numpy() >= sure).all())
 
 
 def _best(now, states, chilled):
@@ -167,4 +175,4 @@ def _missed(now, way):
     """Whether the oven waits for the next load until it is out of its bands."""
     row = way.run.baked[0]
     return isinstance(way.steps[0], Wait) and miss(
-        now.task.batches[way.taken[0]], row.hearth_in_c, row.feels_in_c) > EASY_K
+        now.task.batches[way.taken[0]], row.hearth_in_c, row.feels_in_c) > NEAR_K

@@ -22,8 +22,9 @@ Of all plans the best has
 On the day itself, when the oven is off, near enough is good: every load may go in sooner, within
 NEAR_K of its bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; the
 first EASY_K cost nothing, and all degrees of a load PATIENT_MIN at most, for nobody waits longer
-for a band; and another load first than the one planned counts SWAP_MIN. What is in overnight goes
-in last, and not so soon that it would be in for too long.
+for a band; later moments are tried with the widest gap too; and another load first than the one
+planned counts SWAP_MIN. What is in overnight goes in last, and not so soon that it would be in for
+too long.
 """
 
 from dataclasses import dataclass
@@ -69,6 +70,7 @@ class Rule:
     gaps : of GAPS_MM, those that a wait may have
     inside_k : how far inside its bands a batch goes in, the first of these first; below 0 that
         far outside [K]; later : steps of the grid after the first moment, at which it is tried
+    widest : whether at the later moments the widest gap is tried too, for what found too much heat
     thorough : whether a load that found too little heat is tried later as well
     hurries_k : so far outside its bands a batch is tried sooner as well, as long as it or another
         that is still to come must be out by a time; always : whether any batch is [K]
@@ -81,6 +83,7 @@ class Rule:
     gaps: tuple = GAPS_MM
     inside_k: tuple = (INSIDE_K, 0.0)
     later: tuple = LATER
+    widest: bool = False
     thorough: bool = True
     hurries_k: tuple = HURRIES_K
     always: bool = False
@@ -102,9 +105,9 @@ class Rule:
 FAULTS = ("verdict", "late", "early", "proof", "longest", "off")
 PLANNED = Rule()
 CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
-ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3, 12, 30), thorough=False,
-                  always=True, free_k=NEAR_K, easy_k=EASY_K, outside_min=0, patient_min=PATIENT_MIN,
-                  strict=False)
+ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3, 12, 20, 30),
+                  widest=True, thorough=False, always=True, free_k=NEAR_K, easy_k=EASY_K,
+                  outside_min=0, patient_min=PATIENT_MIN, strict=False)
 
 
 class Task(NamedTuple):

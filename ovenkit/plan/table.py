@@ -4,16 +4,15 @@ from itertools import groupby
 
 import pandas as pd
 
-from ovenkit.plan.doughs import load_doughs, over_proved, prover
+from ovenkit.plan.doughs import begun_anew, over_proved, prover
 from ovenkit.plan.estimate import Estimate
-from ovenkit.plan.remarks import elsewhere, past_it, six_words
-from ovenkit.plan.rest import rests
+from ovenkit.plan.remarks import doubtful, elsewhere, past_it, six_words
+from ovenkit.plan.rest import fire_first, rests
 from ovenkit.plan.rule import EASY_K
 from ovenkit.plan.tries import COOL
 
 OFFS_C = (-60, -30, 0, 30, 60)
 AGAIN_MIN = 10          # more of the same that goes in so soon has no check of its own
-SEVERAL = 2             # loads saved, for which a fire is lit before one that would do without
 NOW_MIN = 5             # what is to be begun within it is begun now
 
 
@@ -42,9 +41,10 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
         some = rests(plan, estimate, [estimate.given({"hearth spot": planned_c + c})[1]
                                       for c in off], kitchen)
         choices = {c: _choice(plan, estimate, rest, kitchen) for c, rest in zip(
-            off, some, strict=True) if not rest.stands or _worse(plan, rest)}
+            off, some, strict=True) if not rest.stands or _poor(plan, rest)}
         for c in offs_c:
             choice = choices.get(c)
+            choice = None if choice == _as_planned(plan, k) else choice
             rows.append({
                 "hours": hours, "load": plan.order["load"].iloc[k], "planned_c": planned_c,
                 "reading_c": planned_c + c, "off_c": c, **(choice or _as_planned(plan, k)),
@@ -53,23 +53,22 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     return pd.DataFrame(rows)
 
 
-def _worse(plan, rest):
-    """Whether going on as written spoils what the plan does not."""
+def _poor(plan, rest):
+    """Whether going on as written spoils what the plan does not, or leaves what is next in doubt.
+    """
     planned = plan.order["spoilt"].to_numpy()[list(rest.taken)]
-    return bool((rest.order["spoilt"].to_numpy() & ~planned).any())
+    doubt = doubtful(rest.order.iloc[0], plan.batches[rest.taken[0]].overnight)
+    return bool(doubt or (rest.order["spoilt"].to_numpy() & ~planned).any())
 
 
 def _choice(plan, estimate, rest, kitchen):
-    """What to do next as the rest of a day has it: a top-up fire now if what is next is spoilt or
-    waits as long as the fire takes, and no stove would save it, or if it saves several."""
+    """What to do next as the rest of a day has it."""
     k, more = rest.top_up or (None, None)
-    pot, row = plan.batches[rest.taken[0]].load.kind == "pot", rest.order.iloc[0]
-    fire = more if k == 0 and not pot and (
-        row["spoilt"] or row["wait_min"] >= more.minutes or more.saves >= SEVERAL) else None
+    fire = more if fire_first(plan, rest) else None
     order, taken = (fire.order, fire.taken) if fire else (rest.order, rest.taken)
     row, later = order.iloc[0], _later(plan, estimate.hours, taken, order, kitchen)
     if more and not fire:
-        later.append(f"a {more.offer(k, f'{more.minutes:.0f} min')}")
+        later.append(f"a {more.lit(k)}, {more.minutes:.0f} min, would save {more.saved}")
     return {"top_up_kg": fire.wood_kg if fire else 0.0, "top_up_min": fire.minutes if fire else 0,
             "batch": taken[0], "wait_min": 0 if fire else int(row["wait_min"]),
             "gap_mm": 0 if fire else row["gap_mm"],
@@ -91,21 +90,29 @@ def _later(plan, now_h, taken, order, kitchen):
     taken : indices of the batches to come, in order; order : Plan.order of them
     """
     out, rows = [], list(order.itertuples())
-    kept = [k for k, lost in zip(taken, order["spoilt"], strict=True) if not lost or k == taken[0]]
+    kept = [k for k, verdict in zip(taken, order["verdict"], strict=True)
+            if verdict == "good" or k == taken[0]]
     names, planned = _names(plan, kept), _names(plan, sorted(kept))
     if names[0] != planned[0]:
-        out.append(f"{names[0]} first{_make(plan, taken[0], now_h, rows[0].set_h, kitchen)}")
+        out.append(f"{names[0]} first")
     if names != planned:
         out.append(f"then {', '.join(names[1:])}")
-    cold = [name for name, *_ in over_proved(plan, order, taken) if prover(name)]
+    makes = [(name, new_h) for name, new_h, planned_h in begun_anew(
+        plan, order, taken, kitchen, now_h)
+        if new_h < planned_h and new_h <= rows[0].out_h]    # then the next check tells
+    out += [f"make the {name} {_when(plan, now_h, new_h)}" for name, new_h in makes]
+    cold = [name for name, *_ in over_proved(plan, order, taken, kitchen, now_h) if prover(name)]
     out += [f"into the cold: {', '.join(dict.fromkeys(cold))}"] if cold else []
     for n, row in enumerate(rows):
-        if n and plan.batches[taken[n]].overnight:      # its own check tells
+        night = plan.batches[taken[n]].overnight
+        if n and night:         # its own check tells
             continue
         said = [] if row.verdict == "good" or not n else [
             elsewhere(row.verdict, plan.batches[taken[n]].load) or row.verdict]
-        said += [past_it(row.load)] if row.fault == "proof" else []
+        even_so = " even so" if row.load in cold else ""
+        said += [past_it(row.load) + even_so] if row.fault == "proof" else []
         said += ["off its bands, watch it"] if row.fault == "off" else []
+        said += [doubtful(row, night)] if doubtful(row, night) else []
         said += [f"late, {plan.at(row.out_h)}"] if row.late else []
         if said:
             out.append(", ".join([f"{row.load} {said[0]}", *said[1:]]))
@@ -117,15 +124,9 @@ def _names(plan, taken):
     return [name for name, _ in groupby(plan.order["load"].iloc[taken])]
 
 
-def _make(plan, batch, now_h, in_h, kitchen):
-    """When what goes in before its time is to be begun, in words; "" if it is begun already."""
-    row = plan.order.iloc[batch]
-    dough = load_doughs().get(row["load"])
-    work_h = sum(dough.minutes(kitchen)) / 60 if dough else 0.0
-    if row["set_h"] - work_h <= now_h:
-        return ""
-    return (": make it now" if in_h - work_h <= now_h + NOW_MIN / 60 else
-            f": make it at {plan.at(in_h - work_h)}")
+def _when(plan, now_h, hours):
+    """When something is begun, in words."""
+    return "now" if hours - now_h <= NOW_MIN / 60 else f"at {plan.at(hours)}"
 
 
 def _as_planned(plan, k):

@@ -40,11 +40,10 @@ class TopUp(NamedTuple):
         return f"{self.saves} of {self.of}" if self.saves < self.of else (
             "it" if self.of == 1 else "all of them")
 
-    def offer(self, place, meanwhile, now="now"):
-        """Return in words what it would do, at a place of `Rest.top_up`; now : when 0 is."""
+    def lit(self, place, now="now"):
+        """Return in words how much is burnt when, at a place of `Rest.top_up`; now : when 0 is."""
         when = f"before the {self.order['load'].iloc[0]}" if place else now
-        return (f"top-up fire of {self.wood_kg:g} kg {when}, {meanwhile}, would save "
-                f"{self.saved}")
+        return f"top-up fire of {self.wood_kg:g} kg {when}"
 
 
 def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):

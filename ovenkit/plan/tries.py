@@ -203,8 +203,10 @@ def _moments(rule, fine):
     if not len(soonest):
         return ()
     at = np.searchsorted(soonest, soonest[0] + np.array(rule.later))
-    return tuple((int(k) * GRID_MIN, rule.gaps[int(np.argmax(fine[:, k]))])
-                 for k in soonest[np.unique(at[at < len(soonest)])])
+    tried = soonest[np.unique(at[at < len(soonest)])]
+    return _chained(*(
+        [(int(k) * GRID_MIN, rule.gaps[gap]) for gap in np.flatnonzero(fine[:, k])[
+            [0, -1] if rule.widest and k > tried[0] else [0]]] for k in tried))
 
 
 def _nearest(gaps, off):

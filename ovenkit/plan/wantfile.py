@@ -178,10 +178,11 @@ def _oven(given, path):
 
 def _usual_mass(oven):
     """What an oven described by its size alone mostly weighs, in words; else ""."""
-    if not isinstance(oven, dict) or {"masonry_kg", "dome", "hearth"} & set(oven):
+    if not isinstance(oven, dict) or "inside_cm" not in oven or {
+            "masonry_kg", "dome", "hearth"} & set(oven):
         return ""
     try:
-        usual_kg = four_questions(oven.get("inside_cm"), USUAL_WALL_MM)[0].masonry_kg
+        usual_kg = four_questions(oven["inside_cm"], USUAL_WALL_MM)[0].masonry_kg
     except InputError:
         return ""
     return (f"; for {oven['inside_cm']:g} cm write masonry_kg = {round(usual_kg, -1):.0f}, a guess "

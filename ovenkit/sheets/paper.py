@@ -22,16 +22,20 @@ LEADING = 1.22          # from one line of type to the next, in its size
 INK = "black"
 
 
-def free_path(path, overwrite=False):
-    """Return `path` if it may be written; InputError with a free name if a file is there."""
+def free_path(path, overwrite=False, instead=""):
+    """Return `path` if it may be written; InputError if a file is there.
+
+    instead : what can be done about that; overwrite=True or a free name, if left out
+    """
     path = Path(path)
     if not path.parent.is_dir():
         refuse(f"there is no folder {str(path.parent)!r} to write into: make it first")
     if path.exists() and not overwrite:
         other = next(name for name in (path.with_stem(f"{path.stem}_{i}") for i in range(2, 1000))
                      if not name.exists())
-        refuse(f"{str(path)!r} is there already and is not overwritten: ask for it (--overwrite, "
-               f"overwrite=True), or take another name or folder, such as {other.name!r}")
+        instead = instead or ("say overwrite=True to replace it, or take another name, such as "
+                              f"{other.name!r}")
+        refuse(f"{str(path)!r} is there already and is not overwritten: {instead}")
     return path
 
 

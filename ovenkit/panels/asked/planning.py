@@ -59,7 +59,7 @@ QUESTIONS = (
              "The oven is still at [100 temp] all through from yesterday. How much wood does that "
              "save, for a settled hearth of [260 temp], hot through?",
              lambda oven: warm_start_saves(oven, 260, 100).wood_kg, of="mass", low=0, high=15,
-             start=1, step=0.5, digits=1, right_by=0.75, near_by=2,
+             start=0, step=0.5, digits=1, right_by=0.75, near_by=1.5,
              hint="Of the way from cold to [260 temp] it has gone about a third; but the last "
                   "third costs the most wood, so take less.",
              why="Bake two days running, and the second is the cheaper one."),
