@@ -274,6 +274,46 @@ def test_a_day_that_cannot_be_run_says_why_over_the_picture(board):
     assert board.image.get_attribute("src") == picture
 
 
+SCROLLED = """() => [...document.querySelectorAll('.ovk-panel, .ovk-panel *')].filter(e =>
+    ['auto', 'scroll'].includes(getComputedStyle(e).overflowX) && e.tagName != 'TEXTAREA'
+    && e.scrollWidth > e.clientWidth + 1).map(e => e.textContent.slice(0, 60))"""
+
+
+@pytest.mark.parametrize("lesson", LESSONS, indirect=True)
+def test_no_bar_to_scroll_with_looks_like_a_slider(lesson):
+    for panel in lesson.panels():
+        if panel.root.locator(".jupyter-widget-Collapse-header, .jp-Collapse-header").count():
+            panel.open_more()
+    assert lesson.page.evaluate(SCROLLED) == []
+
+
+OWN_DAY = [name for name in LESSONS if "panels.own_day(" in code(name)]
+
+
+@pytest.mark.parametrize("lesson", OWN_DAY, indirect=True)
+def test_a_day_of_ones_own_is_typed_planned_printed_and_put_right(lesson):
+    panel = lesson.panels("On the day,")[0]
+    words = panel.root.locator("textarea")
+    example = words.input_value()
+    words.fill(example.replace("hearth loaf", "hearth loag"))
+    name = panel.root.get_by_label("Kept in", exact=True)
+    name.fill("by_keys")
+    plan = panel.root.get_by_role("button", name="Plan it", exact=True)
+    panel.after(plan.click)
+    assert "by_keys.toml line 6" in panel.words.inner_text()
+    assert "did you mean 'hearth loaf'" in panel.words.inner_text()
+    words.fill(example)
+    assert "light the fire at" in panel.after(plan.click)
+    panel.after(panel.root.get_by_role("button", name="Write the sheet").click)
+    assert "Written: by_keys_sheet.pdf and by_keys_plan.csv" in panel.words.inner_text()
+    panel.root.get_by_label("Read at", exact=True).fill("11:05")
+    panel.root.get_by_label("Hearth", exact=True).fill("170")
+    mended = panel.root.locator("[data-revision]").last
+    panel.root.get_by_role("button", name="Put the day right").click()
+    mended.get_by_text("under the plan").first.wait_for()
+    assert lesson.errors == []
+
+
 LOGBOOK = [name for name in LESSONS if "panels.logbook(" in code(name)]
 
 

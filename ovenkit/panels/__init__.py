@@ -48,6 +48,15 @@ def correct_day(**settings):
     return RestingBoard(module("correct_day").SCENE, _settings("correct_day", settings))
 
 
+def own_day(name="my_day"):
+    """Return the panel of a day of one's own, typed as a want file and kept in it.
+
+    name : of the file; one that is there is shown
+    """
+    from ovenkit.panels.ownday import OwnDay
+    return OwnDay(name)
+
+
 def know_oven(**settings):
     """Return the panel of a log and its fit; settings as of `fitting.KnowOven`."""
     return _board("know_oven", settings)

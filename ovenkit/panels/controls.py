@@ -7,7 +7,6 @@ import ipywidgets as widgets
 from ovenkit.units import METRIC, clock
 
 LABEL = {"description_width": "initial"}
-ROW = {"width": "100%", "overflow": "visible"}      # else a bar to scroll with looks like a slider
 FIRST_PX, MORE_PX = 122, 186        # width of labels that stand in a column, and under 'more'
 STEPS = (0.01, 0.05, 0.1, 0.25, 0.5, 1, 2, 5, 10, 20, 50, 100)
 
@@ -27,7 +26,7 @@ class Quantity(widgets.HBox):
         self.low, self.high, self.step, self.scale = low, high, step, scale
         self._style = LABEL if label_px is None else {"description_width": f"{label_px}px"}
         self._acts, self._quiet, self._value = [], False, value
-        super().__init__(layout=ROW)
+        super().__init__(layout={"width": "100%"})
         self._build()
 
     @property
@@ -144,7 +143,7 @@ class Clock(widgets.HBox):
             style=LABEL, layout={"width": "86px", "flex": "0 0 auto"})
         self.box.add_class("ovk-number")
         widgets.jslink((self.slider, "index"), (self.box, "index"))
-        super().__init__([self.slider, self.box], layout=ROW)
+        super().__init__([self.slider, self.box], layout={"width": "100%"})
 
     @property
     def value(self):

@@ -118,10 +118,11 @@ def key_line(result, scale=METRIC):
     side = "over" if n["off_c"] > 0 else "under"
     off = ("as planned" if abs(n["off_c"]) < 0.5 else
            f"taken to be {scale.say(abs(n['off_c']), 'rise')} {side} the plan")
+    fire = ", but for the fire" if result.new.fire else ""
     return (f"At {result.plan.at(result.check_h)} the hearth, where nothing lay, reads "
-            f"{scale.say(n['shown_c'], 'temp')}: {off}. Planned again, {n['good']} of {n['left']} "
-            f"come out good, with {n['waiting_min']} minutes of waiting; gone on by the clock "
-            f"alone, {n['blind_good']}.")
+            f"{scale.say(n['shown_c'], 'temp')}: {off}. Planned again{fire}, {n['good']} of "
+            f"{n['left']} come out good, with {n['waiting_min']} minutes of waiting; gone on by "
+            f"the clock alone, {n['blind_good']}.")
 
 
 def lines(result, scale=METRIC):
@@ -136,12 +137,12 @@ def lines(result, scale=METRIC):
         *(Line("Mind", in_scale(words, scale)) for words in result.new.helps),
         Line("Gone on by the clock alone", f"{blind}."),
         Line(f"The paper on the wall, before the {result.new.written['load'].iloc[0]}",
-             f"{result.paper}. Its line {_line_of(result.paper_off_c, scale)} is nearest to what "
-             "the hearth reads; what is not done then stays in longer."))
+             f"{result.paper}. That is its line for a hearth {_off(result.paper_off_c, scale)}; "
+             "what is not done then stays in."))
 
 
-def _line_of(off_c, scale):
-    """Which of the five lines of a check it is, in words."""
+def _off(off_c, scale):
+    """How far over the plan, in words."""
     return ("as planned" if not off_c else
             f"{scale.say(abs(off_c), 'rise')} {'over' if off_c > 0 else 'under'} the plan")
 

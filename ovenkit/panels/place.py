@@ -13,8 +13,8 @@ from ovenkit.units import METRIC, US
 WIDTH, HEIGHT = round(SIZE_IN[0] * DPI), round(SIZE_IN[1] * DPI)
 STYLE = """<style>
 .ovk-panel {--jp-widgets-font-size: 14px;}
-.ovk-number .widget-label {position: absolute; width: 1px; height: 1px; overflow: hidden;
-  clip-path: inset(50%);}
+.ovk-number .widget-label {position: absolute; width: 1px !important; min-width: 0; height: 1px;
+  overflow: hidden; clip-path: inset(50%);}
 .ovk-choice {display: flex; align-items: center;}
 .ovk-choice .widget-label {flex: 0 0 auto; margin-right: 8px;}
 .ovk-words {font-size: 14px; line-height: 1.35; color: #111;}
@@ -63,15 +63,17 @@ def words_html(picture, revision, trouble="", settled=True):
         who waits for a change
     trouble : sentence that says why there is no new picture, or ""
     """
-    if trouble:
-        head = f'<div class="ovk-trouble" role="alert">{escape(trouble)}</div>'
-    else:
-        head = f'<div class="ovk-key"><b>{escape(picture.key)}</b></div>'
-    rows = "".join(f"<li>{_marked(line)}</li>" for line in picture.lines)
-    rows = "" if trouble else rows
-    kind = "ol" if all(line.good is not None for line in picture.lines) else "ul"
+    said = (f'<div class="ovk-trouble" role="alert">{escape(trouble)}</div>' if trouble else
+            lines_html(picture.key, picture.lines))
     return (f'<div class="ovk-words" data-revision="{revision}" '
-            f'data-settled="{str(settled).lower()}">{head}<{kind}>{rows}</{kind}></div>')
+            f'data-settled="{str(settled).lower()}">{said}</div>')
+
+
+def lines_html(key, lines):
+    """Return the HTML of a key line and of Lines below it; numbered where all are marked."""
+    rows = "".join(f"<li>{_marked(line)}</li>" for line in lines)
+    kind = "ol" if all(line.good is not None for line in lines) else "ul"
+    return f'<div class="ovk-key"><b>{escape(key)}</b></div><{kind}>{rows}</{kind}>'
 
 
 def bundle(view, text, more=(), metadata=()):

@@ -8,6 +8,7 @@ from html import escape
 import ipywidgets as widgets
 
 from ovenkit.files import InputError
+from ovenkit.panels.beside import beside
 from ovenkit.panels.board import REST_S, Board
 from ovenkit.panels.cards import DOORS, MOST_WAIT_MIN, PLANNERS, WOOD_TOO, change, sooner
 from ovenkit.panels.controls import LABEL, MORE_PX, Choice, button
@@ -45,14 +46,9 @@ class BusyBoard(Board):
         ticket = self.asked
         if self._later is not None:
             self._later.cancel()
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:                # no front end to wait for
-            self._answer(ticket, settings, then, lambda: self.scene.run(settings))
-            return
         self._say(words)
-        work = loop.run_in_executor(None, self.scene.run, settings)
-        work.add_done_callback(lambda done: self._answer(ticket, settings, then, done.result))
+        beside(lambda: self.scene.run(settings),
+               lambda result: self._answer(ticket, settings, then, result))
 
     def _answer(self, ticket, settings, then, result):
         if ticket != self.asked:

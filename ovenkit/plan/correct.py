@@ -21,7 +21,7 @@ from ovenkit.plan.remarks import by_night, changed, doubtful, finished_on, in_sc
 from ovenkit.plan.rest import fire_first, rests
 from ovenkit.plan.wants import today
 from ovenkit.run import READINGS, State
-from ovenkit.units import METRIC
+from ovenkit.units import METRIC, f_to_c
 
 WILD_K = 100.0          # nor is a reading believed unasked that is so far from the plan
 FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
@@ -74,7 +74,7 @@ class Correction:
         return f"Until you have read again: {said[0].lower()}{said[1:]}" if self.notes else said
 
 
-def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
+def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, scale=METRIC):
     """Return the Correction of a plan after readings on the day.
 
     plan : Plan; clock : time of day "HH:MM" of the readings, the first after lighting;
@@ -84,6 +84,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     kitchen : "warm" or "cool", which says how soon a dough can be proved
     behind_min : minutes by which the day runs late: what was to be out at 15:15 came out now, 20
         minutes later, is correct(plan, "15:35", ..., behind_min=20)
+    scale : units.Scale in which `notes` and `helps` speak; readings are in degC all the same
     What is in the oven stays in until its time; or until it is done, if that is wrong, and is told.
     Raises InputError for a time outside the day, or readings that are none.
     """
@@ -110,30 +111,35 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0):
     place, more = rest.top_up or (None, None)
     lit = fire_first(plan, rest)
     order, taken = (more.order, more.taken) if lit else (rest.order, rest.taken)
-    helps = (*told, *_helps(plan, order, taken, hours, kitchen), *_at_night(plan, order, taken), *(
-        [f"A {_fire(more, place, free)}, would save {more.saved}."] if more and not lit else []))
+    helps = (*told, *_helps(plan, order, taken, hours, kitchen), *_at_night(plan, order, taken))
+    if more and not lit:
+        helps += in_scale(f"A {_fire(more, place, free)}, would save {more.saved}.", scale),
     return Correction(
         plan, begin_h, oven, state, rest.off_c, rest.order, rest.written, rest.steps, rest.taken,
-        tuple(_doubts(estimate, readings, far, apart)), helps, rest.stands, bool(told),
+        tuple(_doubts(estimate, readings, far, apart, scale)), helps, rest.stands, bool(told),
         f"light a {_fire(more, place, free)}: it would save {more.saved}" if lit else "")
 
 
-def _doubts(estimate, readings, far, apart):
+def _doubts(estimate, readings, far, apart, scale):
     """Sentences on readings that are hard to believe, or contradict each other.
 
     far, apart : as of `estimate.Estimated`
     """
+    def say(name, value):
+        return f"{scale.to(value, '' if name == 'hand count' else 'temp'):.4g}"
+
     expected = {name: estimate.plan.run.reading(name, estimate.hours) for name in readings}
     for (name, value), off in zip(readings.items(), far, strict=True):
-        in_c, degrees = (value - 32) / 1.8, name != "hand count"
+        in_c, degrees = f_to_c(value), name != "hand count"
         hint = (f": {value:.4g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
-                if degrees and abs(in_c - expected[name]) < FAHRENHEIT_K else "")
+                if degrees and scale == METRIC and abs(in_c - expected[name]) < FAHRENHEIT_K
+                else f", {say(name, expected[name])}")
         if abs(off) > WILD or degrees and abs(value - expected[name]) > WILD_K:
-            yield (f"The {name} of {value:.4g} is far from what can be expected{hint}: "
+            yield (f"The {name} of {say(name, value)} is far from what can be expected{hint}: "
                    "read it again.")
     if apart:
-        one, other = (f"{name} of {readings[name]:.4g} (as planned {expected[name]:.0f})"
-                      for name in apart)
+        one, other = (f"{name} of {say(name, readings[name])} "
+                      f"(as planned {say(name, round(expected[name]))})" for name in apart)
         yield (f"The {one} and the {other} contradict each other: read both again, the hearth "
                "where nothing lay.")
 

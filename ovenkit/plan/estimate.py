@@ -9,9 +9,9 @@ how masonry and readings go together, and the masonry is moved by
 C_xy = D_x' D_y, and a row of D half the difference of one spread more and one less of a thing.
 
 Where readings are off by more than DOUBTED spreads, the plan was less sure than was thought: C is
-grown until they are just that, by MOST_GROWN at most (as covariances are inflated in weather
-forecasts: Anderson, Tellus 59A, 210, 2007; from memory). Readings that do not go together even
-then contradict each other.
+grown until they are just that (as covariances are inflated in weather forecasts: Anderson, Tellus
+59A, 210, 2007; from memory), but not beyond what a tape's measure leaves open. Readings that do
+not go together even then contradict each other.
 """
 
 from typing import NamedTuple
@@ -24,12 +24,11 @@ from ovenkit.plan.chances import START_K, begun, covariance_of
 from ovenkit.run import State
 from ovenkit.simulate import run_days
 from ovenkit.steps import Fire, Wait
-from ovenkit.traits import turned
+from ovenkit.traits import SPREADS, turned
 
 LEAST_K = 10.0          # a plan errs by that much at least, whatever is thought to be known
 WILD = 5.0              # standard deviations: a reading so far off is asked about
 DOUBTED, CONTRARY = 2.0, 3.0    # of them, root mean square: the plan is doubted, the readings are
-MOST_GROWN = 16.0       # a variance: four times the spread
 SAME_H = 0.5 / 60       # a clock tells minutes: so near the end of a step is its end
 
 
@@ -63,7 +62,9 @@ class Estimate:
         waits = isinstance(plan.steps[self.step], Wait)
         self.end_h = hours if waits else float(ends[self.step])
         self.planned = plan.run.state(self.end_h)
-        logs, warmer = _things(covariance_of(fitted))
+        covariance = covariance_of(fitted)
+        self.most = max(1.0, np.trace(covariance_of(np.diag(SPREADS**2))) / np.trace(covariance))
+        logs, warmer = _things(covariance)
         both = [(turned(plan.oven, sign * row), sign * more)
                 for row, more in zip(logs, warmer, strict=True) for sign in (1, -1)]
         self.runs = run_days([(oven, plan.steps[:self.step + 1]) for oven, _ in both],
@@ -88,10 +89,9 @@ class Estimate:
         spread = np.sqrt(np.sum(y**2, axis=0) + noise**2)
         far = gap / spread
         gap = np.clip(far, -WILD, WILD) * spread            # no more is believed
-        grown, apart = _grown(y, gap, noise)
-        y, total = grown * y, grown * y.T @ y + np.diag(noise**2)
-        weights = np.linalg.solve(total, gap)
-        left, things = noise * weights, y @ weights
+        grown, apart = _grown(y, gap, noise, self.most)
+        weights = np.linalg.solve(grown * y.T @ y + np.diag(noise**2), gap)
+        left, things = noise * weights, grown * y @ weights
         oven = turned(self.plan.oven, things @ self.logs)
         cells = self.planned.zones_c + np.tensordot(things, self.cells, 1)
         cells = np.maximum(cells, self.plan.outdoor_c)
@@ -106,19 +106,19 @@ class Estimate:
         return self.kept[name]
 
 
-def _grown(y, gap, noise):
+def _grown(y, gap, noise, most):
     """(by how much the variances of the plan are grown, whether the readings contradict each
-    other); y : [thing, reading]; gap, noise : of each reading."""
+    other); y : [thing, reading]; gap, noise : of each reading; most : by how much at most."""
     def off(grown):
         return np.sqrt(gap @ np.linalg.solve(grown * y.T @ y + np.diag(noise**2), gap) / len(gap))
 
     if off(1.0) <= DOUBTED:
         return 1.0, False
-    if off(MOST_GROWN) > CONTRARY:
+    if off(most) > CONTRARY:
         return 1.0, len(gap) > 1
-    if off(MOST_GROWN) > DOUBTED:
-        return MOST_GROWN, False
-    return brentq(lambda grown: off(grown) - DOUBTED, 1.0, MOST_GROWN), False
+    if off(most) > DOUBTED:
+        return most, False
+    return brentq(lambda grown: off(grown) - DOUBTED, 1.0, most), False
 
 
 def _things(covariance):

@@ -1,0 +1,184 @@
+"""A day of one's own: a want file as it is typed in, its plan, its sheet, its corrections.
+
+No widgets here.
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from ovenkit.figures import Line
+from ovenkit.files import InputError, number, refuse
+from ovenkit.logs.saving import put
+from ovenkit.logs.words import shown
+from ovenkit.panels.planning import load_line
+from ovenkit.plan import Plan
+from ovenkit.plan.correct import correct
+from ovenkit.plan.remarks import in_scale, notes
+from ovenkit.plan.report import by_tape, plan_csv, unknown_words
+from ovenkit.plan.wantfile import WantFile, read_wants
+from ovenkit.sheets.paper import free_path
+from ovenkit.sheets.wall import wall_sheet
+from ovenkit.units import METRIC, f_to_c
+
+EXAMPLE = """\
+name = "Saturday class"
+oven = { inside_cm = 80, masonry_kg = 300 }     # lesson 00 tells the mass
+first_load = "10:30"
+
+[count]
+"hearth loaf" = 6
+"tray of roots" = 2
+
+[[want]]                        # for what has more to say
+load = "fruit cake"
+people = 12
+portion_g = 120
+out_by = "17:30"
+
+[[want]]
+load = "bean pot"
+count = 1
+overnight = true                # goes in last, comes out at seven in the morning
+"""
+REPLACE = "press the button once more to replace it, or give the day another name"
+MOST = 100_000          # characters of a want file, and more
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A want file as it stands in its file.
+
+    path : Path; text : what was last read from it, or written to it; None if nothing was
+    """
+
+    path: Path
+    text: str | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Planned:
+    """What was planned: the WantFile, its Plan."""
+
+    wants: WantFile
+    plan: Plan
+
+
+def path_of(name):
+    """Return the Path of a want file by its name, `.toml` added; InputError for no name."""
+    if not isinstance(name, (str, Path)) or not str(name).strip():
+        refuse("the file has no name: give one, such as my_day")
+    path = Path(str(name).strip())
+    return path if path.suffix == ".toml" else path.with_name(f"{path.name}.toml")
+
+
+def opened(name):
+    """Return the Kept of a file that is there; InputError if it cannot be read."""
+    path = path_of(name)
+    try:
+        if path.stat().st_size > MOST:
+            refuse("it is too long for a want file", path.name)
+        return Kept(path, path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as error:
+        refuse(f"it cannot be opened ({error.__class__.__name__}): give a want file that is there",
+               path.name)
+
+
+def keep(name, text, kept):
+    """Write what is typed into its file; return its Kept.
+
+    kept : the Kept of what is shown. InputError where another file would be overwritten, or one
+    that was changed by somebody else meanwhile.
+    """
+    path = path_of(name)
+    if path.exists():
+        there = opened(path)
+        if there.text != text and (path, there.text) != (kept.path, kept.text):
+            refuse("there is such a file already, and it says something else: give another name, "
+                   "or press Open", path.name)
+    put(path, text)
+    return Kept(path, text)
+
+
+def planned(path):
+    """Return the Planned of a want file; InputError."""
+    wants = read_wants(path)
+    return Planned(wants, wants.plan())
+
+
+def head(day, scale=METRIC):
+    """Return in a line when to light, how much wood, and when the first load goes in."""
+    plan = day.plan
+    good = int((~plan.order["spoilt"]).sum())
+    return (f"{day.wants.name}: light the fire at {plan.light_at}, "
+            f"{scale.say(plan.wood_kg, 'mass', 1)} of wood over {plan.steps[0].hours:g} hours; "
+            f"first load in at {plan.first_load}. {good} of {len(plan.order)} come out good.")
+
+
+def lines(day, scale=METRIC):
+    """Return a Line for each load, and for what is to be minded."""
+    plan = day.plan
+    return (*(load_line(row, plan.light_at, scale) for row in plan.order.itertuples()),
+            *([Line("Mind", unknown_words("the sheet"))] if by_tape(day.wants.fitted) else []),
+            *(Line("Mind", note) for note in notes(plan, scale)),
+            *(Line("What would help", in_scale(note, scale)) for note in plan.helps))
+
+
+def sheets(day):
+    """Return the Paths of a day's sheet on the wall and of its plan as a table, beside its file."""
+    return [day.wants.path.with_name(f"{day.wants.path.stem}_{end}")
+            for end in ("sheet.pdf", "plan.csv")]
+
+
+def printed(day, overwrite=False):
+    """Write the sheet on the wall and the plan as a table; return their Paths.
+
+    InputError if one of them is there and is not to be replaced
+    """
+    sheet, table = (free_path(path, overwrite, REPLACE) for path in sheets(day))
+    wants = day.wants
+    wall_sheet(day.plan, sheet, wants.kitchen, "", wants.fitted, overwrite, wants.name)
+    put(table, plan_csv(day.plan, wants.kitchen))
+    return sheet, table
+
+
+def readings(typed, scale=METRIC):
+    """Return the dict of instrument -> degC, or seconds, of what was typed.
+
+    typed : dict of instrument -> text, "" for what was not read; scale : of what says no unit
+    Raises InputError for what is no reading, and if there is none.
+    """
+    out = {}
+    for name, text in typed.items():
+        hand = name == "hand count"
+        try:
+            seen = shown(text, hand)
+        except InputError as error:
+            refuse(error.sentence, name)
+        if seen is None:
+            continue
+        if seen.value is None or seen.bound:
+            refuse(f"{text!r} does not tell how hot it was: give one number", name)
+        unit = seen.unit or scale.unit("temp")[-1]
+        out[name] = f_to_c(seen.value) if unit == "F" else seen.value
+    return out or refuse("nothing is read yet: give what one thermometer shows, or a hand count")
+
+
+def corrected(day, at, typed, late="", scale=METRIC):
+    """Return the Correction of a Planned day.
+
+    at : time of day of the readings; typed : as of `readings`; late : minutes by which the day runs
+    late, as text, or ""
+    """
+    try:
+        behind = float(late or 0)
+    except ValueError:
+        refuse(f"{late!r} is no number of minutes: give one, such as 20", "Late")
+    return correct(day.plan, at.strip(), readings(typed, scale), day.wants.fitted,
+                   day.wants.kitchen, number(behind, "Late", 0, 720, "minutes"), scale)
+
+
+def corrected_lines(day, new, scale=METRIC):
+    """Return Lines of a Correction: what is doubted, what is to be minded, each load to come."""
+    return (*(Line("Hard to believe", note) for note in new.notes),
+            *(Line("Mind", words) for words in new.helps),
+            *(load_line(row, day.plan.light_at, scale) for row in new.order.itertuples()))

@@ -1,0 +1,161 @@
+"""The panel of a day of one's own: written, planned, printed, and put right as it goes."""
+
+from html import escape
+
+import ipywidgets as widgets
+
+from ovenkit.files import InputError
+from ovenkit.panels import daypage
+from ovenkit.panels.beside import beside
+from ovenkit.panels.controls import LABEL, button
+from ovenkit.panels.place import STYLE, Notebook, bundle, lines_html
+
+MINE = "my_day"
+PLACES = (("Hearth", "hearth spot"), ("Dome back", "dome back spot"),
+          ("Dome front", "dome front spot"), ("Air", "air probe"),
+          ("Deep", "deep hearth probe"), ("Hand count, s", "hand count"))
+MONO = """<style>.ovk-typed textarea {font-family: monospace; font-size: 14px; line-height: 1.4;}
+</style>"""
+PLANNING = "Planning: orders are tried on the oven. It takes some seconds, or two minutes ..."
+WRITING = "Writing the sheet, with its corrections. It takes half a minute or so ..."
+MENDING = "Planning the rest again ..."
+
+
+class OwnDay(widgets.VBox):
+    """A want file to type, buttons that plan it and write its sheet, and readings on the day.
+
+    name : of the file; one that is there is shown. `day` is the last daypage.Planned, or None
+    """
+
+    def __init__(self, name=MINE):
+        super().__init__()
+        self.add_class("ovk-panel")
+        self.scale, self.revision, self.day, self.again = Notebook.scale, 0, None, False
+        path = daypage.path_of(name)
+        self.kept = daypage.opened(path) if path.exists() else daypage.Kept(path)
+        self.name = self._text("Kept in", "Name of the file", str(path), "300px")
+        self.typed = widgets.Textarea(
+            daypage.EXAMPLE if self.kept.text is None else self.kept.text,
+            layout={"width": "auto", "height": "400px"}, tooltip="What is wanted")
+        self.typed.add_class("ovk-typed")
+        self.plan_button = button("Plan it", "Keep what is typed, and plan it", self.plan)
+        self.sheet_button = button("Write the sheet", "A PDF to print, and a table", self.write)
+        self.at = self._text("Read at", "Time of day, such as 12:10", "", "170px")
+        self.late = self._text("Late, min", "How much later than the plan it is, if it is", "",
+                               "170px")
+        self.read = {where: self._text(label, f"What is read: {where}", "", "200px")
+                     for label, where in PLACES}
+        self.mend_button = button("Put the day right", "Plan the rest of the day again", self.mend)
+        self.said, self.mended = (widgets.HTML(layout={"margin": "0"}) for _ in range(2))
+        self.children = [
+            widgets.HBox([self.name, button("Open", "Show the file of that name", self.show_file),
+                          self.plan_button, self.sheet_button], layout={"flex_flow": "row wrap"}),
+            self.typed, self.said,
+            widgets.HTML("<b>On the day,</b> what is read; leave empty what is not:"),
+            widgets.HBox([self.at, self.late], layout={"flex_flow": "row wrap"}),
+            widgets.HBox(list(self.read.values()), layout={"flex_flow": "row wrap"}),
+            widgets.HBox([self.mend_button]), self.mended,
+            widgets.HTML(STYLE + MONO, layout={"display": "none"})]
+        Notebook.shown.add(self)
+        self._say(self.said, "Change what is wanted above, then press <b>Plan it</b>.")
+        self._allow()
+
+    @staticmethod
+    def _text(label, tip, value, width):
+        return widgets.Text(value, description=label, tooltip=tip, style=LABEL,
+                            layout={"width": width})
+
+    def show_file(self):
+        """Show the file of the name; what is typed and kept nowhere is not dropped."""
+        def act():
+            if self.typed.value not in (self.kept.text, daypage.EXAMPLE):
+                self.kept = daypage.keep(self.kept.path, self.typed.value, self.kept)
+            self.kept = daypage.opened(daypage.path_of(self.name.value))
+            self.typed.value, self.name.value = self.kept.text, str(self.kept.path)
+            self.day = None
+            self._say(self.said, f"{escape(self.kept.path.name)} is open: press <b>Plan it</b>.")
+        self._try(self.said, act)
+        self._allow()
+
+    def plan(self):
+        """Keep what is typed, and plan it."""
+        def act():
+            self.kept = daypage.keep(self.name.value, self.typed.value, self.kept)
+            self.name.value = str(self.kept.path)
+            self.day, self.again = None, False
+            self._beside(self.said, PLANNING, lambda: daypage.planned(self.kept.path), then)
+
+        def then(day):
+            self.day = day
+            self._plan_said()
+        self._try(self.said, act)
+
+    def write(self):
+        """Write the sheet and the table beside the day's file; what is there at a second press."""
+        def then(paths):
+            self._plan_said("Written: " + " and ".join(path.name for path in paths)
+                            + ", beside the file of the day. Print the sheet on A4.")
+        again, self.again = self.again, any(path.exists() for path in daypage.sheets(self.day))
+        self._beside(self.said, WRITING, lambda: daypage.printed(self.day, again), then)
+
+    def mend(self):
+        """Plan the rest of the day again, after what is read."""
+        typed = {where: box.value for where, box in self.read.items()}
+        self._beside(self.mended, MENDING, lambda: daypage.corrected(
+            self.day, self.at.value, typed, self.late.value, self.scale), self._mended_said)
+
+    def rescale(self, scale):
+        """Speak in another units.Scale; readings that say no unit are in it."""
+        self.scale = scale
+        if self.day is not None:
+            self._plan_said()
+            self._say(self.mended, "")
+
+    def _plan_said(self, news=""):
+        self._say(self.said, lines_html(daypage.head(self.day, self.scale),
+                                        daypage.lines(self.day, self.scale)), news)
+
+    def _mended_said(self, new):
+        self._say(self.mended, lines_html(new.say(self.scale), daypage.corrected_lines(
+            self.day, new, self.scale)))
+
+    def _try(self, where, act):
+        """Do something, or say what is wrong."""
+        try:
+            act()
+        except InputError as error:
+            self._refuse(where, error)
+
+    def _beside(self, where, words, act, then):
+        """Do something beside the page, saying some words meanwhile; then(what it returned)."""
+        self._say(where, "", words, settled=False)
+        self._allow(False)
+
+        def done(answer):
+            self._try(where, lambda: then(answer()))
+            self._allow()
+        beside(act, done)
+
+    def _allow(self, free=True):
+        """Let buttons be pressed, those that want a plan if there is one."""
+        self.plan_button.disabled = not free
+        self.sheet_button.disabled = self.mend_button.disabled = not free or self.day is None
+
+    def _refuse(self, where, error):
+        rows = "<br>".join(escape(row) for row in str(error).split("\n"))
+        self._say(where, f'<div class="ovk-trouble" role="alert">{rows}</div>')
+
+    def _say(self, where, html, news="", settled=True):
+        self.revision += 1
+        news = f'<div role="status"><b>{escape(news)}</b></div>' if news else ""
+        where.value = (f'<div class="ovk-words" data-revision="{self.revision}" '
+                       f'data-settled="{str(settled).lower()}">{news}{html}</div>')
+
+    @property
+    def plain_text(self):
+        """The panel in one line of plain text."""
+        return f"a day of your own, kept in {self.kept.path.name}"
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        return bundle(super()._repr_mimebundle_(include=include, exclude=exclude),
+                      self.plain_text)

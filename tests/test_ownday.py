@@ -1,0 +1,181 @@
+"""The panel of a day of one's own without a browser: what is typed, kept, planned, printed."""
+
+import re
+from dataclasses import replace
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from ovenkit import panels
+from ovenkit.files import InputError
+from ovenkit.panels import daypage
+from ovenkit.panels.place import Notebook
+from ovenkit.plan.correct import correct
+from ovenkit.units import METRIC, US, c_to_f
+
+README = (Path(__file__).resolve().parents[1] / "README.md").read_text(encoding="utf-8")
+SMALL = """oven = "rowan"
+fire = {hours = 2.5, wood_kg = 12}
+[count]
+"hearth loaf" = 5
+roll = 12
+"""
+
+
+@pytest.fixture(autouse=True)
+def folder(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def said(html):
+    return re.sub(r"\s+", " ", unescape(re.sub(r"<[^>]+>", " ", html.value)))
+
+
+def panel(text=SMALL, name="small"):
+    made = panels.own_day(name)
+    made.typed.value = text
+    return made
+
+
+def test_the_example_is_the_one_of_the_readme_and_its_day_is_good(folder):
+    assert f"```toml\n{daypage.EXAMPLE}```" in README
+    own = panels.own_day()
+    assert own.typed.value == daypage.EXAMPLE and not list(folder.iterdir())
+    assert own.sheet_button.disabled and own.mend_button.disabled
+    own.plan()
+    assert "light the fire at" in said(own.said) and "4 of 4 come out good" in said(own.said)
+    assert (folder / "my_day.toml").read_text(encoding="utf-8") == daypage.EXAMPLE
+    assert not own.sheet_button.disabled and not own.mend_button.disabled
+
+
+def test_what_is_wrong_is_said_with_its_line_and_nothing_is_lost(folder):
+    own = panel(SMALL.replace("hearth loaf", "hearth loag"))
+    own.plan()
+    assert "small.toml line 4" in said(own.said) and "did you mean" in said(own.said)
+    assert own.day is None and own.sheet_button.disabled
+    assert "loag" in (folder / "small.toml").read_text(encoding="utf-8")
+    own.typed.value = SMALL
+    own.plan()
+    assert "5 in" in said(own.said) and "hearth loaf" in said(own.said)
+
+
+def test_no_file_is_overwritten_that_says_something_else(folder):
+    (folder / "other.toml").write_text("mine = 1\n", encoding="utf-8")
+    own = panel(name="small")
+    own.name.value = "other"
+    own.plan()
+    assert "other.toml: there is such a file already" in said(own.said)
+    assert (folder / "other.toml").read_text(encoding="utf-8") == "mine = 1\n"
+    own.name.value = "small"
+    own.plan()
+    assert own.day is not None
+    (folder / "small.toml").write_text(SMALL + "# by somebody else\n", encoding="utf-8")
+    own.typed.value = SMALL + "# by me\n"
+    own.plan()
+    assert "there is such a file already" in said(own.said)
+    own.name.value = "small_2"
+    own.plan()
+    assert (folder / "small_2.toml").read_text(encoding="utf-8").endswith("# by me\n")
+
+
+def test_a_file_is_opened_and_what_is_typed_is_kept_before(folder):
+    (folder / "other.toml").write_text(SMALL.replace("12\n", "6\n"), encoding="utf-8")
+    own = panel(name="small")
+    own.name.value = "other"
+    own.show_file()
+    assert own.typed.value == SMALL.replace("12\n", "6\n")
+    assert (folder / "small.toml").read_text(encoding="utf-8") == SMALL
+    own.name.value = "nothing"
+    own.show_file()
+    assert "cannot be opened" in said(own.said) and own.typed.value.endswith("6\n")
+    own.name.value = " "
+    own.plan()
+    assert "the file has no name" in said(own.said)
+    again = panels.own_day("other")
+    assert again.typed.value == own.typed.value
+
+
+def test_the_sheet_is_written_and_replaced_when_asked_twice(folder):
+    own = panel()
+    own.plan()
+    own.write()
+    assert "Written: small_sheet.pdf and small_plan.csv" in said(own.said)
+    sheet = folder / "small_sheet.pdf"
+    assert sheet.read_bytes()[:4] == b"%PDF" and (folder / "small_plan.csv").stat().st_size > 500
+    sheet.write_bytes(b"mine")
+    own.write()
+    assert sheet.read_bytes() == b"mine" and "press the button once more" in said(own.said)
+    own.plan()
+    own.write()                 # another plan: it asks again
+    assert sheet.read_bytes() == b"mine"
+    own.write()
+    assert sheet.read_bytes()[:4] == b"%PDF"
+
+
+def test_readings_of_any_instrument_put_the_day_right():
+    own = panel()
+    own.plan()
+    plan = own.day.plan
+    own.at.value = at = plan.at(plan.order["out_h"].iloc[0] + 0.02)
+    own.mend()
+    assert "nothing is read yet" in said(own.mended)
+    for where, text in (("hearth spot", "195"), ("hand count", "12")):
+        own.read[where].value = text
+    own.mend()
+    new = correct(plan, at, {"hearth spot": 195, "hand count": 12}, own.day.wants.fitted)
+    for words in (new.sentence, *new.notes, *new.helps):
+        assert words in said(own.mended)
+    own.late.value = "20"
+    own.mend()
+    assert correct(plan, at, {"hearth spot": 195, "hand count": 12},
+                   behind_min=20).sentence in said(own.mended)
+    for box, text, says in ((own.late, "soon", "is no number of minutes"),
+                            (own.read["hearth spot"], "hot", "'hot'"),
+                            (own.read["hearth spot"], ">500", "does not tell how hot"),
+                            (own.at, "noonish", "time of day")):
+        kept, box.value = box.value, text
+        own.mend()
+        assert says in said(own.mended)
+        box.value = kept
+
+
+def test_readings_are_in_the_scale_of_the_page_unless_they_say_their_own():
+    read = daypage.readings
+    assert read({"hearth spot": "230", "air probe": ""}) == {"hearth spot": 230}
+    assert read({"hearth spot": "446"}, US)["hearth spot"] == pytest.approx(230)
+    assert read({"hearth spot": "446 F"})["hearth spot"] == pytest.approx(230)
+    assert read({"hearth spot": "230 °C", "hand count": "8"}, US) == {
+        "hearth spot": 230, "hand count": 8}
+    own = panel()
+    own.plan()
+    at = own.day.plan.at(own.day.plan.order["out_h"].iloc[0] + 0.02)
+    try:
+        Notebook.use(US)
+        assert "lb of wood" in said(own.said) and "°F" in said(own.said)
+        own.at.value, own.read["hearth spot"].value = at, f"{c_to_f(600):.0f}"
+        own.mend()
+        assert f"The hearth spot of {c_to_f(600):.0f} is far" in said(own.mended)
+        assert "°C" not in said(own.mended)
+    finally:
+        Notebook.use(METRIC)
+
+
+def test_a_file_that_is_no_text_is_refused(folder):
+    (folder / "odd.toml").write_bytes(b"\xff\xfe\x00")
+    with pytest.raises(InputError, match="cannot be opened"):
+        panels.own_day("odd")
+    (folder / "long.toml").write_text("#" * 200_000, encoding="utf-8")
+    with pytest.raises(InputError, match="too long"):
+        panels.own_day("long")
+    with pytest.raises(InputError, match="no name"):
+        panels.own_day(3)
+
+
+def test_a_sheet_is_only_written_of_a_plan_and_only_where_it_may():
+    own = panel()
+    own.plan()
+    day = replace(own.day, wants=replace(own.day.wants, path=Path("none") / "small.toml"))
+    with pytest.raises(InputError, match="no folder"):
+        daypage.printed(day)
