@@ -117,7 +117,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     return Correction(
         plan, begin_h, oven, state, rest.off_c, rest.order, rest.written, rest.steps, rest.taken,
         tuple(_doubts(estimate, readings, far, apart, scale)), helps, rest.stands, bool(told),
-        f"light a {_fire(more, place, free)}: it would save {more.saved}" if lit else "")
+        f"light a {_fire(more, place, free)}: it would save {_saved(rest)}" if lit else "")
 
 
 def _doubts(estimate, readings, far, apart, scale):
@@ -164,6 +164,12 @@ def _helps(plan, order, taken, now_h, kitchen):
         may = doubtful(row, plan.batches[k].overnight)
         if may:
             yield f"The {row.load} {may}: probe it then, and finish it on the stove if need be."
+
+
+def _saved(rest):
+    """What the top-up fire of a Rest saves, in words; one load by its name."""
+    (_, more), lost = rest.top_up, rest.order.loc[rest.order["spoilt"], "load"]
+    return f"the {lost.iloc[0]}" if len(lost) == 1 else more.saved
 
 
 def _fire(more, place, now):
