@@ -323,6 +323,13 @@ def test_chances_follow_what_is_not_known(plan):
     assert (widths[0] > 10).all() and (widths[0] < 80).all() and (widths[1] > widths[0]).all()
 
 
+def test_green_wood_is_told_of():
+    for wet_pct in (18, 45):
+        day = ok.plan_day(ROWAN, {"hearth loaf": 3}, fire=ok.Fire(
+            hours=2.5, wood_kg=12, moisture_pct=wet_pct))
+        assert any("45 % water is not seasoned" in note for note in day.notes) == (wet_pct == 45)
+
+
 def test_chances_in_longer_steps_are_the_same(plan, monkeypatch):
     """Within half of what another draw of so many ovens moves them (binomial, two spreads)."""
     quick = chances(plan, fitted=np.diag(SPREADS**2))

@@ -15,6 +15,7 @@ FINGERS = {0: "shut", 10: "half a finger", 20: "one finger", 40: "two fingers", 
 NEARLY_MIN = 60         # a wait so near the longest there is was cut short by it
 NIGHT = 22.0, 6.0       # hours in which nobody is at the oven unasked
 LIT_H = 4.0             # from then on a fire may be lit
+SEASONED_PCT = 25.0     # of water in wood, wet basis; more is green (common practice, no source)
 NIGHT_SURE_K = 15.0     # inside the cool end of its bands by less, a pot may not be done by morning
 RAW = ("underdone", "cold")         # not done through: not eaten so
 SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "too slow",
@@ -97,10 +98,14 @@ def notes(plan, scale=METRIC):
 
 
 def asides(plan, scale=METRIC):
-    """Yield sentences on a Plan: what goes in as several batches, or not before some time, wood in
-    hand, the tightest load, whether it is the best."""
+    """Yield sentences on a Plan: what goes in as several batches, or not before some time, green
+    wood, wood in hand, the tightest load, whether it is the best."""
     yield from _cut(plan)
     yield from _at_night(plan)
+    wet_pct = getattr(plan.steps[0], "moisture_pct", 0)
+    if wet_pct > SEASONED_PCT:
+        yield (f"Wood with {wet_pct:.0f} % water is not seasoned: it smokes, and spends its heat on "
+               "its own water. Burn what has dried to 20 % or less.")
     for want in plan.wants:
         if want.counted:
             yield f"{want.counted} each make {want.count} x {want.load.name}."
