@@ -104,8 +104,8 @@ def asides(plan, scale=METRIC):
     yield from _at_night(plan)
     wet_pct = getattr(plan.steps[0], "moisture_pct", 0)
     if wet_pct > SEASONED_PCT:
-        yield (f"Wood with {wet_pct:.0f} % water is not seasoned: it smokes, and spends its heat on "
-               "its own water. Burn what has dried to 20 % or less.")
+        yield (f"Wood with {wet_pct:.0f} % water is not seasoned: it smokes, and spends its heat "
+               "on its own water. Burn what has dried to 20 % or less.")
     for want in plan.wants:
         if want.counted:
             yield f"{want.counted} each make {want.count} x {want.load.name}."
