@@ -148,7 +148,7 @@ class TestSurprise:
     def test_thirty_under_spoils_the_day_by_the_clock_and_not_planned_again(self):
         low = c.key_numbers(mended())
         assert (low["left"], low["good"], low["blind_good"]) == (3, 3, 0)
-        assert low["off_c"] == pytest.approx(-19, abs=0.5)
+        assert low["off_c"] == pytest.approx(-20, abs=0.5)
         assert mended().new.written["verdict"].tolist() == ["pale"] * 3
         assert mended().new.order["load"].iloc[0] == "tin loaf"
         assert mended().plan.at(mended().check_h) == "12:01"
@@ -164,10 +164,10 @@ class TestSurprise:
 
     def test_sixty_under_wants_a_second_fire_and_the_paper_says_so(self):
         low = mended(off_c=-60)
-        assert (c.key_numbers(low)["good"], c.key_numbers(low)["left"]) == (2, 3)
-        assert low.new.order.set_index("load")["spoilt"]["tin loaf"]
-        assert any("top-up fire of 3 kg now" in text and "all of them" in text
-                   for text in low.new.helps) and low.paper == "Top up 3 kg, 105 min"
+        assert (c.key_numbers(low)["good"], c.key_numbers(low)["left"]) == (3, 3)
+        assert low.new.without[0].set_index("load")["spoilt"]["tin loaf"]
+        assert "light a top-up fire of 4 kg now" in low.new.sentence and (
+            low.paper == "Top up 4 kg, 115 min") and "with a second fire" in c.key_line(low)
 
     def test_as_planned_nothing_changes(self):
         none = mended(off_c=0)
@@ -206,7 +206,8 @@ class TestSurprise:
         for off in (-60, -30, 30, 60):
             assert 1 <= len(mended(off_c=off).paper.split()) <= 6
         assert mended().paper == "Shut 35 min, bake 57"
-        assert c.lines(mended())[-1].text == "Shut 35 min, bake 57."
+        assert c.lines(mended())[-1].text.startswith(
+            "Shut 35 min, bake 57. That is its line for a hearth 30 degrees under the plan;")
 
     def test_the_picture_goes_on_from_the_plan(self):
         picture = c.picture(c.Surprise(), mended())
@@ -259,9 +260,9 @@ class TestProse:
         assert two["minutes"].diff().iloc[1] == 5 and two["gap_mm"].iloc[1] == 0
         assert not two["spoilt"].any() and -10 < two["margin_k"].iloc[1] < 0
         result = c.run(noon.settings)
-        assert result.shown_c == pytest.approx(190, abs=0.5)
+        assert result.shown_c == pytest.approx(180, abs=0.5)
         start = result.rest.table["hearth_bake_c"].iloc[0]
-        assert start == pytest.approx(163, abs=0.45)
+        assert start == pytest.approx(151, abs=0.45)
         tins = result.new.order.iloc[0]
         assert (tins["load"], tins["wait_min"], tins["gap_mm"]) == ("tin loaf", 35, 0)
 

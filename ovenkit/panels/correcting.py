@@ -118,7 +118,7 @@ def key_line(result, scale=METRIC):
     side = "over" if n["off_c"] > 0 else "under"
     off = ("as planned" if abs(n["off_c"]) < 0.5 else
            f"taken to be {scale.say(abs(n['off_c']), 'rise')} {side} the plan")
-    fire = ", but for the fire" if result.new.fire else ""
+    fire = ", with a second fire" if result.new.fire else ""
     return (f"At {result.plan.at(result.check_h)} the hearth, where nothing lay, reads "
             f"{scale.say(n['shown_c'], 'temp')}: {off}. Planned again{fire}, {n['good']} of "
             f"{n['left']} come out good, with {n['waiting_min']} minutes of waiting; gone on by "

@@ -3,7 +3,7 @@
 No widgets here.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from ovenkit.figures import Line
@@ -163,9 +163,10 @@ def readings(typed, scale=METRIC):
     return out or refuse("nothing is read yet: give what one thermometer shows, or a hand count")
 
 
-def corrected(day, at, typed, late="", scale=METRIC):
+def corrected(day, done, at, typed, late="", scale=METRIC):
     """Return the Correction of a Planned day.
 
+    done : the Correction that is followed since, or None
     at : time of day of the readings; typed : as of `readings`; late : minutes by which the day runs
     late, as text, or ""
     """
@@ -173,12 +174,23 @@ def corrected(day, at, typed, late="", scale=METRIC):
         behind = float(late or 0)
     except ValueError:
         refuse(f"{late!r} is no number of minutes: give one, such as 20", "Late")
-    return correct(day.plan, at.strip(), readings(typed, scale), day.wants.fitted,
+    return correct(done or day.plan, at.strip(), readings(typed, scale), day.wants.fitted,
                    day.wants.kitchen, number(behind, "Late", 0, 720, "minutes"), scale)
 
 
-def corrected_lines(day, new, scale=METRIC):
+def corrected_lines(new, scale=METRIC):
     """Return Lines of a Correction: what is doubted, what is to be minded, each load to come."""
+    after = "After the fire" if new.fire else "To come"
     return (*(Line("Hard to believe", note) for note in new.notes),
             *(Line("Mind", words) for words in new.helps),
-            *(load_line(row, day.plan.light_at, scale) for row in new.order.itertuples()))
+            *(replace(line, head=f"{after}, {line.head}") for line in (
+                load_line(row, new.plan.light_at, scale) for row in new.order.itertuples())))
+
+
+def since(new):
+    """Return in words what readings are held against."""
+    if new is None:
+        return "Readings are held against the plan."
+    loads = ", ".join(f"{row.load} at {new.plan.at(row.set_h)}" for row in new.order.itertuples())
+    return (f"Done so: from {new.plan.at(new.hours)} on readings are held against this, and no "
+            f"longer against the plan: {loads}.")

@@ -24,19 +24,22 @@ MENDING = "Planning the rest again ..."
 class OwnDay(widgets.VBox):
     """A want file to type, buttons that plan it and write its sheet, and readings on the day.
 
-    name : of the file; one that is there is shown. `day` is the last daypage.Planned, or None
+    name : of the file; one that is there is shown
+    `day` is the last daypage.Planned, `new` the last Correction, `done` the one followed; or None.
     """
 
     def __init__(self, name=MINE):
         super().__init__()
         self.add_class("ovk-panel")
-        self.scale, self.revision, self.day, self.again = Notebook.scale, 0, None, False
+        self.scale, self.revision, self.again = Notebook.scale, 0, False
+        self.day = self.new = self.done = None
         path = daypage.path_of(name)
         self.kept = daypage.opened(path) if path.exists() else daypage.Kept(path)
         self.name = self._text("Kept in", "Name of the file", str(path), "300px")
         self.typed = widgets.Textarea(
             daypage.EXAMPLE if self.kept.text is None else self.kept.text,
-            layout={"width": "auto", "height": "400px"}, tooltip="What is wanted")
+            description="What is wanted", tooltip="What is wanted",
+            layout={"width": "auto", "height": "400px"})
         self.typed.add_class("ovk-typed")
         self.plan_button = button("Plan it", "Keep what is typed, and plan it", self.plan)
         self.sheet_button = button("Write the sheet", "A PDF to print, and a table", self.write)
@@ -45,16 +48,20 @@ class OwnDay(widgets.VBox):
                                "170px")
         self.read = {where: self._text(label, f"What is read: {where}", "", "200px")
                      for label, where in PLACES}
+        self.open_button = button("Open", "Show the file of that name", self.show_file)
         self.mend_button = button("Put the day right", "Plan the rest of the day again", self.mend)
+        self.do_button = button("I do so", "Hold the next readings against this", self.follow)
+        self.back_button = button("Back to the plan", "Hold readings against the plan again",
+                                  self.go_back)
         self.said, self.mended = (widgets.HTML(layout={"margin": "0"}) for _ in range(2))
         self.children = [
-            widgets.HBox([self.name, button("Open", "Show the file of that name", self.show_file),
-                          self.plan_button, self.sheet_button], layout={"flex_flow": "row wrap"}),
+            widgets.HBox([self.name, self.open_button, self.plan_button, self.sheet_button],
+                         layout={"flex_flow": "row wrap"}),
             self.typed, self.said,
             widgets.HTML("<b>On the day,</b> what is read; leave empty what is not:"),
             widgets.HBox([self.at, self.late], layout={"flex_flow": "row wrap"}),
             widgets.HBox(list(self.read.values()), layout={"flex_flow": "row wrap"}),
-            widgets.HBox([self.mend_button]), self.mended,
+            widgets.HBox([self.mend_button, self.do_button, self.back_button]), self.mended,
             widgets.HTML(STYLE + MONO, layout={"display": "none"})]
         Notebook.shown.add(self)
         self._say(self.said, "Change what is wanted above, then press <b>Plan it</b>.")
@@ -72,7 +79,7 @@ class OwnDay(widgets.VBox):
                 self.kept = daypage.keep(self.kept.path, self.typed.value, self.kept)
             self.kept = daypage.opened(daypage.path_of(self.name.value))
             self.typed.value, self.name.value = self.kept.text, str(self.kept.path)
-            self.day = None
+            self._drop()
             self._say(self.said, f"{escape(self.kept.path.name)} is open: press <b>Plan it</b>.")
         self._try(self.said, act)
         self._allow()
@@ -82,7 +89,7 @@ class OwnDay(widgets.VBox):
         def act():
             self.kept = daypage.keep(self.name.value, self.typed.value, self.kept)
             self.name.value = str(self.kept.path)
-            self.day, self.again = None, False
+            self._drop()
             self._beside(self.said, PLANNING, lambda: daypage.planned(self.kept.path), then)
 
         def then(day):
@@ -101,30 +108,60 @@ class OwnDay(widgets.VBox):
     def mend(self):
         """Plan the rest of the day again, after what is read."""
         typed = {where: box.value for where, box in self.read.items()}
+
+        def then(new):
+            self.new = new
+            self._mended_said()
+        self.new = None
         self._beside(self.mended, MENDING, lambda: daypage.corrected(
-            self.day, self.at.value, typed, self.late.value, self.scale), self._mended_said)
+            self.day, self.done, self.at.value, typed, self.late.value, self.scale), then)
+
+    def follow(self):
+        """Hold the next readings against the last correction: it is done so."""
+        self._since(self.new)
+
+    def go_back(self):
+        """Hold readings against the plan again."""
+        self._since(None)
+
+    def _since(self, done):
+        self.done, self.new = done, None
+        for box in (self.late, *self.read.values()):    # read anew
+            box.value = ""
+        self._say(self.mended, escape(daypage.since(done)))
+        self._allow()
+
+    def _drop(self):
+        """Forget a plan, and what came of it."""
+        self.day = self.new = self.done = None
+        self.again = False
+        self._say(self.mended, "")
 
     def rescale(self, scale):
         """Speak in another units.Scale; readings that say no unit are in it."""
         self.scale = scale
         if self.day is not None:
             self._plan_said()
-            self._say(self.mended, "")
+        if self.new is not None:
+            self._mended_said()
 
     def _plan_said(self, news=""):
         self._say(self.said, lines_html(daypage.head(self.day, self.scale),
                                         daypage.lines(self.day, self.scale)), news)
 
-    def _mended_said(self, new):
-        self._say(self.mended, lines_html(new.say(self.scale), daypage.corrected_lines(
-            self.day, new, self.scale)))
+    def _mended_said(self):
+        self._say(self.mended, lines_html(self.new.say(self.scale), daypage.corrected_lines(
+            self.new, self.scale)))
 
     def _try(self, where, act):
         """Do something, or say what is wrong."""
         try:
             act()
         except InputError as error:
-            self._refuse(where, error)
+            self._refuse(where, str(error))
+        except OSError as error:        # a file that is open elsewhere, a full disk
+            self._refuse(where, f"{error.filename or 'a file'}: {error.strerror or error}: close "
+                         "it where it is open, or give the day another name")
 
     def _beside(self, where, words, act, then):
         """Do something beside the page, saying some words meanwhile; then(what it returned)."""
@@ -132,17 +169,21 @@ class OwnDay(widgets.VBox):
         self._allow(False)
 
         def done(answer):
-            self._try(where, lambda: then(answer()))
-            self._allow()
+            try:
+                self._try(where, lambda: then(answer()))
+            finally:
+                self._allow()
         beside(act, done)
 
     def _allow(self, free=True):
         """Let buttons be pressed, those that want a plan if there is one."""
-        self.plan_button.disabled = not free
+        self.plan_button.disabled = self.open_button.disabled = not free
         self.sheet_button.disabled = self.mend_button.disabled = not free or self.day is None
+        self.do_button.disabled = not free or self.new is None
+        self.back_button.disabled = not free or self.done is None
 
     def _refuse(self, where, error):
-        rows = "<br>".join(escape(row) for row in str(error).split("\n"))
+        rows = "<br>".join(escape(row) for row in error.split("\n"))
         self._say(where, f'<div class="ovk-trouble" role="alert">{rows}</div>')
 
     def _say(self, where, html, news="", settled=True):
@@ -154,7 +195,8 @@ class OwnDay(widgets.VBox):
     @property
     def plain_text(self):
         """The panel in one line of plain text."""
-        return f"a day of your own, kept in {self.kept.path.name}"
+        lines = len(self.typed.value.splitlines())
+        return f"a day of your own in {lines} lines, kept in {self.kept.path.name}"
 
     def _repr_mimebundle_(self, include=None, exclude=None):
         return bundle(super()._repr_mimebundle_(include=include, exclude=exclude),

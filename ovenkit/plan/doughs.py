@@ -112,7 +112,8 @@ def allowed_h(plan, kitchen="warm", now_h=0.0):
 
 
 def over_proved(plan, order, taken, kitchen, now_h):
-    """Yield (load, the hour until which it holds, what to do) of doughs that are to wait longer.
+    """Yield (index in Plan.order, the hour until which it holds, what to do) of doughs that are to
+    wait longer.
 
     plan : Plan; order : as Plan.order, the loads to come; taken : index in Plan.order of each
     kitchen, now_h : as of `allowed_h`
@@ -120,12 +121,12 @@ def over_proved(plan, order, taken, kitchen, now_h):
     until = [last for _, last in allowed_h(plan, kitchen, now_h)]
     for row, k in zip(order.itertuples(), taken, strict=True):
         if row.set_h > until[k] + 1e-9:
-            yield row.load, until[k], load_doughs()[row.load].rescue
+            yield k, until[k], load_doughs()[row.load].rescue
 
 
 def under_proved(plan, order, taken, kitchen, now_h):
-    """Yield (load, minutes) of doughs that are to go in before they are proved, by up to EARLY of
-    their proof.
+    """Yield (index in Plan.order, minutes) of doughs that are to go in before they are proved, by
+    up to EARLY of their proof.
 
     plan ... now_h : as of `over_proved`
     """
@@ -134,12 +135,12 @@ def under_proved(plan, order, taken, kitchen, now_h):
         from_h = was.set_h if _begun(plan, was, kitchen, now_h) else min(
             was.set_h, now_h + _making_h(row.load, kitchen))
         if prover(row.load) and 60 * (from_h - row.set_h) > SOON_MIN:
-            yield row.load, 60 * (from_h - row.set_h)
+            yield k, 60 * (from_h - row.set_h)
 
 
 def begun_anew(plan, order, taken, kitchen, now_h):
-    """Yield (load, when it is begun now, when by the plan) of what is not begun yet and is to be
-    MOVED_MIN sooner or later [h after lighting].
+    """Yield (index in Plan.order, when it is begun now, when by the plan) of what is not begun yet
+    and is to be MOVED_MIN sooner or later [h after lighting].
 
     plan ... now_h : as of `over_proved`
     """
@@ -147,7 +148,7 @@ def begun_anew(plan, order, taken, kitchen, now_h):
         was, making_h = plan.order.iloc[k], _making_h(row.load, kitchen)
         planned_h, new_h = was.set_h - making_h, max(row.set_h - making_h, now_h)
         if not _begun(plan, was, kitchen, now_h) and 60 * abs(new_h - planned_h) >= MOVED_MIN:
-            yield row.load, new_h, planned_h
+            yield k, new_h, planned_h
 
 
 def _making_h(name, kitchen):

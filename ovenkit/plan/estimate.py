@@ -9,9 +9,10 @@ how masonry and readings go together, and the masonry is moved by
 C_xy = D_x' D_y, and a row of D half the difference of one spread more and one less of a thing.
 
 Where readings are off by more than DOUBTED spreads, the plan was less sure than was thought: C is
-grown until they are just that (as covariances are inflated in weather forecasts: Anderson, Tellus
-59A, 210, 2007; from memory), but not beyond what a tape's measure leaves open. Readings that do
-not go together even then contradict each other.
+grown as a whole until they are just that (as covariances are inflated in weather forecasts:
+Anderson, Tellus 59A, 210, 2007; from memory), but to no larger sum of variances than a tape's
+measure leaves open. Several readings that do not go together even then contradict each other; they
+are weighed with C as it was. A hand count is taken by its logarithm, for it errs by a share.
 """
 
 from typing import NamedTuple
@@ -82,10 +83,9 @@ class Estimate:
         """
         names = list(readings)
         y = np.column_stack([self.shown(name) for name in names])
-        expected = np.array([self.plan.run.reading(name, self.hours) for name in names])
-        noise = np.array([NOISE.get(name, COUNT_NOISE * value)
-                          for name, value in zip(names, expected, strict=True)])
-        gap = np.array([readings[name] for name in names]) - expected
+        expected = np.array([_seen(self.plan.run, name, self.hours) for name in names])
+        noise = np.array([NOISE.get(name, COUNT_NOISE) for name in names])
+        gap = np.array([_even(name, readings[name]) for name in names]) - expected
         spread = np.sqrt(np.sum(y**2, axis=0) + noise**2)
         far = gap / spread
         gap = np.clip(far, -WILD, WILD) * spread            # no more is believed
@@ -99,11 +99,22 @@ class Estimate:
                          (names[left.argmax()], names[left.argmin()]) if apart else ())
 
     def shown(self, name):
-        """What one spread of each thing changes in what an instrument shows, [thing]; kept."""
+        """What one spread of each thing changes in what an instrument shows (of a hand count, in
+        its logarithm), [thing]; kept."""
         if name not in self.kept:
-            shown = _halves([run.reading(name, self.hours) for run in self.runs])
+            shown = _halves([_seen(run, name, self.hours) for run in self.runs])
             self.kept[name] = np.append(shown, self.least if name != "hand count" else 0.0)
         return self.kept[name]
+
+
+def _even(name, value):
+    """A reading whose noise is the same everywhere: of a hand count, a share of it, the logarithm.
+    """
+    return np.log(value) if name == "hand count" else value
+
+
+def _seen(run, name, hours):
+    return _even(name, run.reading(name, hours))
 
 
 def _grown(y, gap, noise, most):
@@ -114,8 +125,8 @@ def _grown(y, gap, noise, most):
 
     if off(1.0) <= DOUBTED:
         return 1.0, False
-    if off(most) > CONTRARY:
-        return 1.0, len(gap) > 1
+    if off(most) > CONTRARY and len(gap) > 1:
+        return 1.0, True
     if off(most) > DOUBTED:
         return most, False
     return brentq(lambda grown: off(grown) - DOUBTED, 1.0, most), False

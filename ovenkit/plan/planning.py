@@ -46,7 +46,7 @@ class Plan:
         any other could cost
     notes : sentences: what compromises there are, the tightest load, and `helps`
     helps : sentences: what would help, where a load is spoilt, or hurried
-    spare_kg : of the wood, what is in hand [kg]
+    spare_kg : of the wood, what is in hand [kg]; moisture_pct : of the wood, wet basis [%]
     """
     oven: Oven
     outdoor_c: float
@@ -64,6 +64,7 @@ class Plan:
     notes: tuple
     helps: tuple = ()
     spare_kg: float = 0.0
+    moisture_pct: float = 18.0
 
     @cached_property
     def table(self):
@@ -181,7 +182,8 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     cost = node.cost._replace(spoilt=int(order["spoilt"].sum()), astray=int(order["astray"].sum()))
     light_at = clock(24 - order["set_h"].iloc[0], first_load)
     plan = Plan(oven, outdoor_c, start, wants, order, tuple(todo[i] for i in node.order), steps,
-                run, light_at, first_load, cost, found.exact, found.bound, ())
+                run, light_at, first_load, cost, found.exact, found.bound, (),
+                moisture_pct=steps[0].moisture_pct)
     return replace(plan, notes=tuple(notes(plan)))
 
 

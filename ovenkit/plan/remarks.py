@@ -102,10 +102,9 @@ def asides(plan, scale=METRIC):
     wood, wood in hand, the tightest load, whether it is the best."""
     yield from _cut(plan)
     yield from _at_night(plan)
-    wet_pct = getattr(plan.steps[0], "moisture_pct", 0)
-    if wet_pct > SEASONED_PCT:
-        yield (f"Wood with {wet_pct:.0f} % water is not seasoned: it smokes, and spends its heat "
-               "on its own water. Burn what has dried to 20 % or less.")
+    if plan.moisture_pct > SEASONED_PCT:
+        yield (f"Wood with {plan.moisture_pct:.0f} % water is not seasoned: it smokes, and spends "
+               "its heat on its own water. Burn what has dried to 20 % or less.")
     for want in plan.wants:
         if want.counted:
             yield f"{want.counted} each make {want.count} x {want.load.name}."
@@ -167,16 +166,19 @@ def by_night(clock, until_h=NIGHT[1]):
     return clock_hours(clock) >= NIGHT[0] or clock_hours(clock) < until_h
 
 
-def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3), same="go on as written"):
-    """Return one sentence on what a correction changed.
-
-    plan : Plan; order : as Plan.order, the loads to come; off_c : hearth over plan [K]
-    taken : index in Plan.order of each of them; least : minutes later, and longer, that are told
-    same : what is said where nothing is to be told
-    """
+def off_words(off_c, scale=METRIC):
+    """Return in words how far over the plan a hearth is; off_c : [K]"""
     size = abs(round(scale.to(off_c, "rise")))
-    head = ("The oven is as planned" if size < 3 else
+    return ("The oven is as planned" if size < 3 else
             f"The hearth is {size} degrees {'over' if off_c > 0 else 'under'} the plan")
+
+
+def changes(plan, order, taken, least=(5, 3)):
+    """Return a list of what a correction changed, in a few words for each load.
+
+    plan : Plan; order : as Plan.order, the loads to come; taken : index in Plan.order of each of
+    them; least : minutes later, and longer, that are told
+    """
     parts = []
     if taken[0] != min(taken):
         parts.append(f"{order['load'].iloc[0]} goes first now")
@@ -196,7 +198,7 @@ def changed(plan, order, off_c, taken, scale=METRIC, least=(5, 3), same="go on a
                 text += f": it {'goes in' if row.fault == 'off' else 'comes out'} {comes_out(row)}"
                 text += finish(row.verdict, plan.batches[k].load)
             parts.append(text)
-    return f"{head}: {'; '.join(parts) if parts else same}."
+    return parts
 
 
 def six_words(choice, planned, batches):

@@ -151,7 +151,7 @@ def _between(plan):
     not help what is spoilt before."""
     found = before_cold(Task(plan.oven, plan.batches, plan.outdoor_c, PLANNED), plan.order,
                         range(len(plan.order)), plan.run, 0.0, plan.order["set_h"].iloc[0],
-                        plan.steps[0].moisture_pct)
+                        plan.moisture_pct)
     if not found or found[0] == 0 or plan.order["spoilt"].iloc[:found[0]].any():
         return None
     return plan.order["load"].iloc[found[0]], found[1]

@@ -60,7 +60,7 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
     """
     now = moment(plan, estimate, kitchen, behind_min, longer_min)
     off = off_c or [off_of(estimate, state) for state in states]
-    written = [now.way(state, now.steps, now.left) for state in states]
+    written = [as_written(now, state) for state in states]
     best = list(written)
     doubted = [n for n, way in enumerate(written) if not _stands(now, way.order, off[n])]
     found = _best(now, [states[n] for n in doubted], [off[n] < -CHILLED_K for n in doubted])
@@ -68,6 +68,11 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
         best[n] = min(way, written[n], key=lambda one: one.cost)
     return [Rest(k, way is as_was, *way, as_was.order, _fire(now, way, as_was) if k < 0 else None)
             for k, way, as_was in zip(off, best, written, strict=True)]
+
+
+def as_written(now, state):
+    """Return the `now.Way` of going on as the plan is written, from a State on."""
+    return now.way(state, now.steps, now.left)
 
 
 def fire_first(plan, rest):
@@ -87,7 +92,7 @@ def _fire(now, best, written):
     if best.cost[0] <= spoils:
         return None
     with_fire = partial(before_cold, now.task._replace(finer=QUICK), begin_h=now.begin_h,
-                        first_h=now.first_h, moisture_pct=now.plan.steps[0].moisture_pct)
+                        first_h=now.first_h, moisture_pct=now.plan.moisture_pct)
     found = []
     for way in (best, written) if best.taken != written.taken else (best,):
         more = with_fire(way.order, way.taken, way.run)

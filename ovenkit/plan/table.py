@@ -97,11 +97,12 @@ def _later(plan, now_h, taken, order, kitchen):
         out.append(f"{names[0]} first")
     if names != planned:
         out.append(f"then {', '.join(names[1:])}")
-    makes = [(name, new_h) for name, new_h, planned_h in begun_anew(
+    makes = [(plan.order["load"].iloc[k], new_h) for k, new_h, planned_h in begun_anew(
         plan, order, taken, kitchen, now_h)
         if new_h < planned_h and new_h <= rows[0].out_h]    # then the next check tells
     out += [f"make the {name} {_when(plan, now_h, new_h)}" for name, new_h in makes]
-    cold = [name for name, *_ in over_proved(plan, order, taken, kitchen, now_h) if prover(name)]
+    late = [plan.order["load"].iloc[k] for k, *_ in over_proved(plan, order, taken, kitchen, now_h)]
+    cold = [name for name in late if prover(name)]
     out += [f"into the cold: {', '.join(dict.fromkeys(cold))}"] if cold else []
     for n, row in enumerate(rows):
         night = plan.batches[taken[n]].overnight

@@ -24,13 +24,15 @@ class TopUp(NamedTuple):
     """A fire between two loads.
 
     wood_kg : of it; minutes : that food is out, from its lighting until the next load goes in
-    taken : index of each batch after it, in order; order : Plan.order of them
+    taken : index of each batch after it, in order; order : Plan.order of them; steps : the fire,
+        and all after it
     saves, of : how many loads it saves, of so many that are spoilt without it
     """
     wood_kg: float
     minutes: float
     taken: tuple
     order: pd.DataFrame
+    steps: tuple
     saves: int
     of: int
 
@@ -78,12 +80,13 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     if not nodes:
         return None
     node = min(nodes, key=Node.key)
-    after = run_day(state.oven, (*node.fire, *node.steps), task.outdoor_c, state)
+    steps = (*node.fire, *node.steps)
+    after = run_day(state.oven, steps, task.outdoor_c, state)
     then = order_table(after, [batches[i] for i in node.order], len(node.fire), lit_h,
                        first_h, task.rule, either_way=())
     saves = spoilt - int(then["spoilt"].sum())
-    return (k, TopUp(node.fire[0].wood_kg, _minutes(_before(node)), node.order, then, saves, spoilt)
-            ) if saves > 0 else None
+    return (k, TopUp(node.fire[0].wood_kg, _minutes(_before(node)), node.order, then, steps, saves,
+                     spoilt)) if saves > 0 else None
 
 
 def _before(node):

@@ -13,9 +13,10 @@ READ = ("Read the hearth where nothing lay, beside what was in, as soon as that 
         "said), each load as soon as the oven suits it, and read again before the next: then the "
         "lines of that load. What is not done stays in. Numbers are minutes: of waiting, door so, "
         "then in the oven. Fingers: the door ajar by so many (one 20 mm, two 40 mm).")
-TOP_UP = ("Top up: a second fire, food out, doughs into the cold, spread, raked out and settled as "
-          "in the morning; load after so many minutes in all. Look inside first, no liquid fuel, "
-          "door open; wood on a hot hearth smokes, then flashes: face and arm out of the mouth.")
+TOP_UP = ("Top up: read a second place first; if it is as low, a second fire, food out, doughs "
+          "into the cold, spread, raked out and settled as in the morning; load after so many "
+          "minutes in all. Look inside first, no liquid fuel, door open; wood on a hot hearth "
+          "smokes, then flashes: face and arm out of the mouth.")
 
 
 def corrections(paper, plan, table, size_pt=TEXT_PT):

@@ -15,12 +15,12 @@ def hearth_c(result):
 GUESSES = (
     Guess("low at noon",
           "Noon: six loaves are just out, and the oven runs low (dashed is the plan). Beside them "
-          "it reads [190 temp]; where they lay, the hearth is down to [163 temp]. No fire, no "
+          "it reads [180 temp]; where they lay, the hearth is down to [151 temp]. No fire, no "
           "wood: the door is shut for 35 minutes, with nothing in. What is the hearth then, where "
           "the loaves lay and the tin loaves go in?",
           "It is {answer}: shut, the skin is warmed again out of the depth. An oven that runs low "
           "is kept shut, and given time: no wait longer than it must be, and every load stays in "
           "until it is done, not until the clock says so.",
-          SCENE, Surprise(), hearth_c, goes_in(NEXT), low=120, high=280, start=160),
+          SCENE, Surprise(off_c=-40), hearth_c, goes_in(NEXT), low=120, high=280, start=160),
 )
 QUESTIONS = ()

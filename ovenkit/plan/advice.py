@@ -1,0 +1,96 @@
+"""What a correction has to say besides what changes: readings that are doubted, doughs, the night,
+a second fire. Sentences for who stands at the oven."""
+
+from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
+from ovenkit.plan.estimate import WILD
+from ovenkit.plan.remarks import by_night, doubtful, finished_on, in_scale
+from ovenkit.units import METRIC, f_to_c
+
+WILD_K = 100.0          # a reading that far from the plan is not believed unasked, in any oven
+ALONE = 3.0             # standard deviations: so far off, one reading wants another beside it
+FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
+
+
+def doubts(estimate, readings, far, apart, scale=METRIC):
+    """Yield sentences on readings that are hard to believe, or contradict each other.
+
+    estimate : `estimate.Estimate`; readings : as of `correct.correct`
+    far, apart : as of `estimate.Estimated`; scale : units.Scale
+    """
+    def say(name, value):
+        return f"{scale.to(value, '' if name == 'hand count' else 'temp'):.4g}"
+
+    expected = {name: estimate.plan.run.reading(name, estimate.hours) for name in readings}
+    for (name, value), off in zip(readings.items(), far, strict=True):
+        in_c, degrees = f_to_c(value), name != "hand count"
+        hint = (f": {value:.4g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
+                if degrees and scale == METRIC and abs(in_c - expected[name]) < FAHRENHEIT_K
+                else f", {say(name, round(expected[name], 0 if degrees else 1))}")
+        if abs(off) > (WILD if len(readings) > 1 else ALONE) or (
+                degrees and abs(value - expected[name]) > WILD_K):
+            yield (f"The {name} of {say(name, value)} is far from what can be expected{hint}: "
+                   "read it again" + (", and a second place." if len(readings) == 1 else "."))
+    if apart:
+        one, other = (f"{name} of {say(name, readings[name])} "
+                      f"(as planned {say(name, round(expected[name]))})" for name in apart)
+        yield (f"The {one} and the {other} contradict each other: read both again, the hearth "
+               "where nothing lay.")
+
+
+def helps(plan, order, taken, now_h, kitchen):
+    """Yield sentences: what is begun at another time now, doughs that are wanted before they are
+    proved, or wait longer than they hold, what may not be done by morning, what wants somebody in
+    the night.
+
+    plan : Plan; order, taken : as of `rest.Rest`; now_h : of the reading [h]; kitchen : its word
+    """
+    doughs = plan, order, taken, kitchen, now_h
+    anew = dict.fromkeys(f"the {which(plan, k)} at {plan.at(new_h)}, not {plan.at(was_h)}"
+                         for k, new_h, was_h in begun_anew(*doughs))
+    if anew:
+        yield f"Begin to make {'; '.join(anew)}."
+    for k, minutes in under_proved(*doughs):
+        yield (f"The {which(plan, k)} is wanted {minutes:.0f} minutes before it is proved: stand "
+               "it warmer now.")
+    for k, until_h, rescue in over_proved(*doughs):
+        yield f"The {which(plan, k)} " + (
+            f"waits until {plan.at(until_h)} only: {rescue}." if until_h > now_h else
+            f"is past its time since {plan.at(until_h)}: {rescue}.")
+    for row, k in zip(order.itertuples(), taken, strict=True):
+        may = doubtful(row, plan.batches[k].overnight)
+        if may:
+            yield f"The {row.load} {may}: probe it then, and finish it on the stove if need be."
+    yield from _at_night(plan, order, taken)
+
+
+def which(plan, k):
+    """Return the name of a row of Plan.order; with its time, if there are several of the load."""
+    row = plan.order.iloc[k]
+    several = (plan.order["load"] == row["load"]).sum() > 1
+    return row["load"] + (f" of {plan.at(row['set_h'])}" if several else "")
+
+
+def _at_night(plan, order, taken):
+    """Sentences on what wants somebody in the night, unlike by the plan."""
+    for row, k in zip(order.itertuples(), taken, strict=True):
+        was, load = plan.order.iloc[k], plan.batches[k].load
+        asked, planned = ([one.set_h] if plan.batches[k].overnight else [one.set_h, one.out_h]
+                          for one in (row, was))
+        night = [plan.at(hours) for hours in asked if by_night(plan.at(hours))]
+        if night and not any(by_night(plan.at(hours)) for hours in planned):
+            yield (f"The {row.load} wants somebody at {' and '.join(night)}, in the night: if "
+                   f"nobody stays up, finish it {finished_on(load)}.")
+
+
+def fire_words(plan, rest, now, scale=METRIC):
+    """Return what the top-up fire of a Rest asks for, and what it saves, in words.
+
+    now : when it is lit, if it is next
+    """
+    place, more = rest.top_up
+    asked = (f"{more.lit(place, now)}, food out and doughs in the cold, the next load in "
+             f"{more.minutes:.0f} minutes after it is lit")
+    lost = [k for k, spoilt in zip(rest.taken, rest.order["spoilt"], strict=True) if spoilt]
+    still = [k for k, spoilt in zip(more.taken, more.order["spoilt"], strict=True) if spoilt]
+    saved = dict.fromkeys(which(plan, k) for k in lost if k not in still)
+    return in_scale(asked, scale), "the " + " and the ".join(saved)
