@@ -148,6 +148,8 @@ def date_of(value, what, where=""):
 
 TOML_SLIPS = {  # what a line of a TOML file looks like -> what would be right
     "[\u2018\u2019\u201c\u201d\u201e\u201f\u00ab\u00bb]": 'quotes are straight: "',
+    r"^\s*(first|spare|out|ready|portion|moisture|outdoor|inside|masonry|wood)[ -]"
+    r"(load|kg|by|at|g|pct|c|cm)\s*=": r"write \1_\2 =",
     r"^\s*[A-Za-z]\w*( \w+)+\s*=": "a name of several words stands in quotes, such as "
                                     "\"hearth loaf\" = 6",
     r"^\s*[\w\" ]+:\s": "an equals sign stands between a key and its value",
@@ -159,6 +161,11 @@ TOML_SLIPS = {  # what a line of a TOML file looks like -> what would be right
     r"(\w+)\s*=\s*(?i:no|off|false)\W*(?:#.*)?$": r"write \1 = false, or leave it out",
     r"=\s*[A-Za-z](?!rue|alse)": "text stands in quotes",
     r"=\s*\{[^}]*$": "what begins with { ends with } on the same line"}
+TOML_SAYS = {  # what tomllib says -> the same for who does not program
+    r"Cannot overwrite a value": "the same name stands there twice",
+    r"Cannot declare .* twice": "the same heading stands there twice: one of several begins with "
+                                "[[want]], in two brackets each",
+    r"Illegal character '\\n'": "a quote that is opened on this line is not closed"}
 
 
 def read_toml(path):
@@ -171,7 +178,10 @@ def read_toml(path):
         row = text.split("\n")[int(line[1]) - 1] if line else ""
         slips = ((re.search(form, row), words) for form, words in TOML_SLIPS.items())
         hint = next((f"; {found.expand(words)}" for found, words in slips if found), "")
-        refuse(f"this is not valid TOML: {error}{hint}", Path(path).name)
+        says = str(error)
+        for form, words in TOML_SAYS.items():
+            says = re.sub(form, words, says)
+        refuse(f"this is not valid TOML: {says}{hint}", Path(path).name)
     except RecursionError:
         refuse("this is not valid TOML: too many brackets stand one in another", Path(path).name)
     except ValueError:                      # int() reads no more than some thousands of digits

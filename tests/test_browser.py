@@ -307,10 +307,15 @@ def test_a_day_of_ones_own_is_typed_planned_printed_and_put_right(lesson):
     panel.after(panel.root.get_by_role("button", name="Write the sheet").click)
     assert "Written: by_keys_sheet.pdf and by_keys_plan.csv" in panel.words.inner_text()
     panel.root.get_by_label("Read at", exact=True).fill("11:05")
-    panel.root.get_by_label("Hearth", exact=True).fill("170")
+    panel.root.get_by_label("Hearth, °C", exact=True).fill("190")
     mended = panel.root.locator("[data-revision]").last
     panel.root.get_by_role("button", name="Put the day right").click()
     mended.get_by_text("under the plan").first.wait_for()
+    panel.root.get_by_role("button", name="I do so").click()
+    mended.get_by_text("held against this").first.wait_for()
+    words.fill(example + "# changed\n")
+    panel.words.get_by_text("press Plan it again").wait_for()
+    assert panel.root.get_by_role("button", name="Write the sheet").is_disabled()
     assert lesson.errors == []
 
 

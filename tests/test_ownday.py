@@ -53,7 +53,8 @@ def test_the_example_is_the_one_of_the_readme_and_its_day_is_good(folder):
 def test_what_is_wrong_is_said_with_its_line_and_nothing_is_lost(folder):
     own = panel(SMALL.replace("hearth loaf", "hearth loag"))
     own.plan()
-    assert "small.toml line 4" in said(own.said) and "did you mean" in said(own.said)
+    assert 'small.toml line 4 ("hearth loag" = 5)' in said(own.said)
+    assert "did you mean" in said(own.said)
     assert own.day is None and own.sheet_button.disabled
     assert "loag" in (folder / "small.toml").read_text(encoding="utf-8")
     own.typed.value = SMALL
@@ -80,16 +81,27 @@ def test_no_file_is_overwritten_that_says_something_else(folder):
     assert (folder / "small_2.toml").read_text(encoding="utf-8").endswith("# by me\n")
 
 
-def test_a_file_is_opened_and_what_is_typed_is_kept_before(folder):
-    (folder / "other.toml").write_text(SMALL.replace("12\n", "6\n"), encoding="utf-8")
+def test_a_file_is_opened_and_what_is_typed_is_not_dropped_unasked(folder):
+    other = SMALL.replace("12\n", "6\n")
+    (folder / "other.toml").write_text(other, encoding="utf-8")
     own = panel(name="small")
     own.name.value = "other"
     own.show_file()
-    assert own.typed.value == SMALL.replace("12\n", "6\n")
-    assert (folder / "small.toml").read_text(encoding="utf-8") == SMALL
+    assert own.typed.value == SMALL and "is kept nowhere" in said(own.said)
+    own.show_file()
+    assert own.typed.value == other and [path.name for path in folder.iterdir()] == ["other.toml"]
+    assert (folder / "other.toml").read_text(encoding="utf-8") == other
+    own.typed.value = "rubbish"
+    own.show_file()
+    own.typed.value = "more rubbish"
+    own.show_file()             # typed since: it asks again
+    assert own.typed.value == "more rubbish"
+    own.show_file()
+    assert own.typed.value == other
+    assert (folder / "other.toml").read_text(encoding="utf-8") == other
     own.name.value = "nothing"
     own.show_file()
-    assert "cannot be opened" in said(own.said) and own.typed.value.endswith("6\n")
+    assert "no such file" in said(own.said) and own.typed.value == other
     own.name.value = " "
     own.plan()
     assert "the file has no name" in said(own.said)
@@ -106,12 +118,62 @@ def test_the_sheet_is_written_and_replaced_when_asked_twice(folder):
     assert sheet.read_bytes()[:4] == b"%PDF" and (folder / "small_plan.csv").stat().st_size > 500
     sheet.write_bytes(b"mine")
     own.write()
-    assert sheet.read_bytes() == b"mine" and "press the button once more" in said(own.said)
+    assert sheet.read_bytes() == b"mine" and "once more to replace it" in said(own.said)
+    assert "small: light the fire" in said(own.said)            # the plan is still there
     own.plan()
     own.write()                 # another plan: it asks again
     assert sheet.read_bytes() == b"mine"
     own.write()
     assert sheet.read_bytes()[:4] == b"%PDF"
+
+
+def test_a_plan_is_not_printed_once_the_box_says_something_else(folder):
+    own = panel()
+    own.plan()
+    for box, value in ((own.typed, SMALL.replace("12\n", "9\n")), (own.name, "another")):
+        kept, box.value = box.value, value
+        assert own.sheet_button.disabled and own.mend_button.disabled
+        assert daypage_says_changed(own)
+        box.value = kept
+        assert not own.sheet_button.disabled and not daypage_says_changed(own)
+    assert not list(folder.glob("*.pdf"))
+
+
+def daypage_says_changed(own):
+    return "press Plan it again" in said(own.said)
+
+
+def test_a_fault_beside_the_page_is_said_and_the_buttons_come_back(monkeypatch):
+    own = panel()
+    own.plan()
+
+    def full(*_):
+        raise PermissionError(13, "Permission denied", "small_sheet.pdf")
+    monkeypatch.setattr(daypage, "printed", full)
+    own.write()
+    assert "small_sheet.pdf: Permission denied: close it" in said(own.said)
+    assert not own.sheet_button.disabled and not own.plan_button.disabled
+
+
+def test_what_is_done_is_what_the_next_readings_are_held_against():
+    own = panel()
+    own.plan()
+    plan = own.day.plan
+    own.at.value = plan.at(plan.order["out_h"].iloc[0] + 0.02)
+    own.read["hearth spot"].value = "195"
+    assert own.do_button.disabled and own.back_button.disabled
+    own.mend()
+    assert not own.do_button.disabled
+    first = own.new
+    own.follow()
+    assert own.done is first and own.new is None and own.read["hearth spot"].value == ""
+    assert "held against this" in said(own.mended) and own.do_button.disabled
+    own.at.value = then = first.plan.at(first.order["set_h"].iloc[0] - 0.02)
+    own.read["hearth spot"].value = "200"
+    own.mend()
+    assert correct(first, then, {"hearth spot": 200}).sentence in said(own.mended)
+    own.go_back()
+    assert own.done is None and "held against the plan" in said(own.mended)
 
 
 def test_readings_of_any_instrument_put_the_day_right():
@@ -134,7 +196,8 @@ def test_readings_of_any_instrument_put_the_day_right():
     for box, text, says in ((own.late, "soon", "is no number of minutes"),
                             (own.read["hearth spot"], "hot", "'hot'"),
                             (own.read["hearth spot"], ">500", "does not tell how hot"),
-                            (own.at, "noonish", "time of day")):
+                            (own.read["hearth spot"], "HI", "give one number, such as 230"),
+                            (own.at, "noonish", "time of day"), (own.at, " ", "time is empty")):
         kept, box.value = box.value, text
         own.mend()
         assert says in said(own.mended)
@@ -164,7 +227,7 @@ def test_readings_are_in_the_scale_of_the_page_unless_they_say_their_own():
 
 def test_a_file_that_is_no_text_is_refused(folder):
     (folder / "odd.toml").write_bytes(b"\xff\xfe\x00")
-    with pytest.raises(InputError, match="cannot be opened"):
+    with pytest.raises(InputError, match="cannot be read as text"):
         panels.own_day("odd")
     (folder / "long.toml").write_text("#" * 200_000, encoding="utf-8")
     with pytest.raises(InputError, match="too long"):

@@ -189,7 +189,7 @@ OTHERS = [  # whole files
     (SHORT.replace('"hearth loaf"', "hearth loaf"), "not valid TOML"),
     ('oven = "rowan"\ncount = 6\n', "line 2.*write a table .count."),
     ('oven = "rowan"\n[count]\n', "line 2: nothing is wanted"),
-    ("", "has no oven"), ("oven = 'rowan'\n", "has no want"), ("want = 3\noven = 'rowan'", "wants "
+    ("", "has no oven"), ("oven = 'rowan'\n", "nothing is wanted: add"), ("want = 3\noven = 'rowan'", "wants "
                                                                "are not tables"),
     ("oven = 'rowan'\nwant = []\n", "nothing is wanted"), ("= 3", "not valid TOML"),
     ("oven = 'rowan'\n[[step]]\ndo = 'fire'\n", "not what is wanted"),

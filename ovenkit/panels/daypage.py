@@ -3,8 +3,11 @@
 No widgets here.
 """
 
+import re
 from dataclasses import dataclass, replace
 from pathlib import Path
+
+import pandas as pd
 
 from ovenkit.figures import Line
 from ovenkit.files import InputError, number, refuse
@@ -12,9 +15,10 @@ from ovenkit.logs.saving import put
 from ovenkit.logs.words import shown
 from ovenkit.panels.planning import load_line
 from ovenkit.plan import Plan
+from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import correct
 from ovenkit.plan.remarks import in_scale, notes
-from ovenkit.plan.report import by_tape, plan_csv, unknown_words
+from ovenkit.plan.report import by_tape, of_ten, plan_csv, unknown_words
 from ovenkit.plan.wantfile import WantFile, read_wants
 from ovenkit.sheets.paper import free_path
 from ovenkit.sheets.wall import wall_sheet
@@ -40,7 +44,6 @@ load = "bean pot"
 count = 1
 overnight = true                # goes in last, comes out at seven in the morning
 """
-REPLACE = "press the button once more to replace it, or give the day another name"
 MOST = 100_000          # characters of a want file, and more
 
 
@@ -57,10 +60,11 @@ class Kept:
 
 @dataclass(frozen=True, eq=False)
 class Planned:
-    """What was planned: the WantFile, its Plan."""
+    """What was planned: the WantFile, its Plan, how sure it is as of `chances.chances`."""
 
     wants: WantFile
     plan: Plan
+    sure: pd.DataFrame
 
 
 def path_of(name):
@@ -74,13 +78,15 @@ def path_of(name):
 def opened(name):
     """Return the Kept of a file that is there; InputError if it cannot be read."""
     path = path_of(name)
+    if not path.exists():
+        refuse("there is no such file here: Plan it makes it, Open shows one that is there",
+               path.name)
     try:
         if path.stat().st_size > MOST:
             refuse("it is too long for a want file", path.name)
         return Kept(path, path.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError) as error:
-        refuse(f"it cannot be opened ({error.__class__.__name__}): give a want file that is there",
-               path.name)
+    except (OSError, UnicodeDecodeError):
+        refuse("it cannot be read as text: give another file", path.name)
 
 
 def keep(name, text, kept):
@@ -100,9 +106,21 @@ def keep(name, text, kept):
 
 
 def planned(path):
-    """Return the Planned of a want file; InputError."""
-    wants = read_wants(path)
-    return Planned(wants, wants.plan())
+    """Return the Planned of a want file; InputError, its lines quoted."""
+    try:
+        wants = read_wants(path)
+        plan = wants.plan()
+    except InputError as error:
+        rows = Path(path).read_text(encoding="utf-8").split("\n")
+        raise InputError(re.sub(r"line (\d+)", lambda found: _quoted(found, rows),
+                                str(error))) from None
+    return Planned(wants, plan, chances(plan, fitted=wants.fitted))
+
+
+def _quoted(found, rows):
+    """A line number that was found, and what stands there, for a box has no numbers."""
+    row = rows[int(found[1]) - 1].strip() if int(found[1]) <= len(rows) else ""
+    return f"{found[0]} ({row})" if row else found[0]
 
 
 def head(day, scale=METRIC):
@@ -117,7 +135,10 @@ def head(day, scale=METRIC):
 def lines(day, scale=METRIC):
     """Return a Line for each load, and for what is to be minded."""
     plan = day.plan
-    return (*(load_line(row, plan.light_at, scale) for row in plan.order.itertuples()),
+    rows = zip(plan.order.itertuples(), day.sure.itertuples(), strict=True)
+    return (*(replace(line, text=f"{line.text} By the clock alone good {of_ten(row.good)}.")
+              for line, row in ((load_line(row, plan.light_at, scale), sure)
+                                for row, sure in rows)),
             *([Line("Mind", unknown_words("the sheet"))] if by_tape(day.wants.fitted) else []),
             *(Line("Mind", note) for note in notes(plan, scale)),
             *(Line("What would help", in_scale(note, scale)) for note in plan.helps))
@@ -134,7 +155,7 @@ def printed(day, overwrite=False):
 
     InputError if one of them is there and is not to be replaced
     """
-    sheet, table = (free_path(path, overwrite, REPLACE) for path in sheets(day))
+    sheet, table = (free_path(path, overwrite) for path in sheets(day))
     wants = day.wants
     wall_sheet(day.plan, sheet, wants.kitchen, "", wants.fitted, overwrite, wants.name)
     put(table, plan_csv(day.plan, wants.kitchen))
@@ -150,17 +171,24 @@ def readings(typed, scale=METRIC):
     out = {}
     for name, text in typed.items():
         hand = name == "hand count"
+        such = "of seconds, such as 8" if hand else "such as 230 °C or 446 °F"
         try:
             seen = shown(text, hand)
-        except InputError as error:
-            refuse(error.sentence, name)
+        except InputError:
+            refuse(f"{text!r} is no reading: give one number, {such}", name)
         if seen is None:
             continue
         if seen.value is None or seen.bound:
-            refuse(f"{text!r} does not tell how hot it was: give one number", name)
+            refuse(f"{text!r} does not tell how hot it was: give one number, {such}", name)
         unit = seen.unit or scale.unit("temp")[-1]
         out[name] = f_to_c(seen.value) if unit == "F" else seen.value
     return out or refuse("nothing is read yet: give what one thermometer shows, or a hand count")
+
+
+def with_unit(name, text, scale):
+    """Return a reading as it was typed, with the unit it was typed in."""
+    bare = re.fullmatch(r"\s*[\d.,]+\s*", text) and name != "hand count"
+    return f"{text.strip()} {scale.unit('temp')}" if bare else text
 
 
 def corrected(day, done, at, typed, late="", scale=METRIC):
@@ -170,6 +198,8 @@ def corrected(day, done, at, typed, late="", scale=METRIC):
     at : time of day of the readings; typed : as of `readings`; late : minutes by which the day runs
     late, as text, or ""
     """
+    if not at.strip():
+        refuse("the time is empty: give the time of day of the readings, such as 12:10", "Read at")
     try:
         behind = float(late or 0)
     except ValueError:

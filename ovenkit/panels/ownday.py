@@ -4,7 +4,7 @@ from html import escape
 
 import ipywidgets as widgets
 
-from ovenkit.files import InputError
+from ovenkit.files import InputError, refuse
 from ovenkit.panels import daypage
 from ovenkit.panels.beside import beside
 from ovenkit.panels.controls import LABEL, button
@@ -13,7 +13,8 @@ from ovenkit.panels.place import STYLE, Notebook, bundle, lines_html
 MINE = "my_day"
 PLACES = (("Hearth", "hearth spot"), ("Dome back", "dome back spot"),
           ("Dome front", "dome front spot"), ("Air", "air probe"),
-          ("Deep", "deep hearth probe"), ("Hand count, s", "hand count"))
+          ("Deep", "deep hearth probe"), ("Hand count", "hand count"))
+CHANGED = "The box has changed since this was planned: press Plan it again."
 MONO = """<style>.ovk-typed textarea {font-family: monospace; font-size: 14px; line-height: 1.4;}
 </style>"""
 PLANNING = "Planning: orders are tried on the oven. It takes some seconds, or two minutes ..."
@@ -31,7 +32,7 @@ class OwnDay(widgets.VBox):
     def __init__(self, name=MINE):
         super().__init__()
         self.add_class("ovk-panel")
-        self.scale, self.revision, self.again = Notebook.scale, 0, False
+        self.scale, self.revision, self.again, self.dropped = Notebook.scale, 0, False, False
         self.day = self.new = self.done = None
         path = daypage.path_of(name)
         self.kept = daypage.opened(path) if path.exists() else daypage.Kept(path)
@@ -46,7 +47,7 @@ class OwnDay(widgets.VBox):
         self.at = self._text("Read at", "Time of day, such as 12:10", "", "170px")
         self.late = self._text("Late, min", "How much later than the plan it is, if it is", "",
                                "170px")
-        self.read = {where: self._text(label, f"What is read: {where}", "", "200px")
+        self.read = {where: self._text(label, f"What is read: {where}", "", "215px")
                      for label, where in PLACES}
         self.open_button = button("Open", "Show the file of that name", self.show_file)
         self.mend_button = button("Put the day right", "Plan the rest of the day again", self.mend)
@@ -58,12 +59,16 @@ class OwnDay(widgets.VBox):
             widgets.HBox([self.name, self.open_button, self.plan_button, self.sheet_button],
                          layout={"flex_flow": "row wrap"}),
             self.typed, self.said,
-            widgets.HTML("<b>On the day,</b> what is read; leave empty what is not:"),
+            widgets.HTML("<b>On the day,</b> what is read, of the hearth where nothing lay; leave "
+                         "empty what is not:"),
             widgets.HBox([self.at, self.late], layout={"flex_flow": "row wrap"}),
             widgets.HBox(list(self.read.values()), layout={"flex_flow": "row wrap"}),
             widgets.HBox([self.mend_button, self.do_button, self.back_button]), self.mended,
             widgets.HTML(STYLE + MONO, layout={"display": "none"})]
+        for box in (self.typed, self.name):
+            box.observe(lambda _: self._touched(), "value")
         Notebook.shown.add(self)
+        self._label()
         self._say(self.said, "Change what is wanted above, then press <b>Plan it</b>.")
         self._allow()
 
@@ -73,14 +78,19 @@ class OwnDay(widgets.VBox):
                             layout={"width": width})
 
     def show_file(self):
-        """Show the file of the name; what is typed and kept nowhere is not dropped."""
+        """Show the file of the name; what is typed and kept nowhere is dropped at a second press.
+        """
         def act():
-            if self.typed.value not in (self.kept.text, daypage.EXAMPLE):
-                self.kept = daypage.keep(self.kept.path, self.typed.value, self.kept)
-            self.kept = daypage.opened(daypage.path_of(self.name.value))
-            self.typed.value, self.name.value = self.kept.text, str(self.kept.path)
+            found = daypage.opened(daypage.path_of(self.name.value))
+            if self.typed.value not in (self.kept.text, found.text, daypage.EXAMPLE) and (
+                    not self.dropped):
+                self.dropped = True
+                refuse("what is typed is kept nowhere: press Plan it to keep it, or Open once more "
+                       "to drop it")
+            self.kept, self.day = found, None
+            self.typed.value, self.name.value = found.text, str(found.path)
             self._drop()
-            self._say(self.said, f"{escape(self.kept.path.name)} is open: press <b>Plan it</b>.")
+            self._say(self.said, f"{escape(found.path.name)} is open: press <b>Plan it</b>.")
         self._try(self.said, act)
         self._allow()
 
@@ -102,8 +112,14 @@ class OwnDay(widgets.VBox):
         def then(paths):
             self._plan_said("Written: " + " and ".join(path.name for path in paths)
                             + ", beside the file of the day. Print the sheet on A4.")
-        again, self.again = self.again, any(path.exists() for path in daypage.sheets(self.day))
-        self._beside(self.said, WRITING, lambda: daypage.printed(self.day, again), then)
+        again, self.again = self.again, False
+        there = [path.name for path in daypage.sheets(self.day) if path.exists()]
+        if there and not again:
+            self.again = True
+            self._plan_said(f"{' and '.join(there)} from before: press Write the sheet once more "
+                            "to replace it.")
+        else:
+            self._beside(self.said, WRITING, lambda: daypage.printed(self.day, again), then)
 
     def mend(self):
         """Plan the rest of the day again, after what is read."""
@@ -134,16 +150,38 @@ class OwnDay(widgets.VBox):
     def _drop(self):
         """Forget a plan, and what came of it."""
         self.day = self.new = self.done = None
-        self.again = False
+        self.again = self.dropped = False
         self._say(self.mended, "")
 
+    @property
+    def _planned(self):
+        """Whether what stands in the box is what is planned."""
+        return self.day is not None and self.typed.value == self.kept.text and (
+            self.name.value.strip() in (str(self.kept.path), str(self.kept.path.with_suffix(""))))
+
+    def _touched(self):
+        """Say so where the box is no longer what is planned."""
+        self.dropped = False
+        if self.day is not None and self.sheet_button.disabled == self._planned:
+            self._plan_said("" if self._planned else CHANGED)
+        self._allow(not self.plan_button.disabled)
+
     def rescale(self, scale):
-        """Speak in another units.Scale; readings that say no unit are in it."""
+        """Speak in another units.Scale; readings that are typed already keep their own."""
+        for where, box in self.read.items():
+            box.value = daypage.with_unit(where, box.value, self.scale)
         self.scale = scale
+        self._label()
         if self.day is not None:
             self._plan_said()
         if self.new is not None:
             self._mended_said()
+
+    def _label(self):
+        """Put the unit beside every reading."""
+        for label, where in PLACES:
+            unit = "s" if where == "hand count" else self.scale.unit("temp")
+            self.read[where].description = f"{label}, {unit}"
 
     def _plan_said(self, news=""):
         self._say(self.said, lines_html(daypage.head(self.day, self.scale),
@@ -178,7 +216,7 @@ class OwnDay(widgets.VBox):
     def _allow(self, free=True):
         """Let buttons be pressed, those that want a plan if there is one."""
         self.plan_button.disabled = self.open_button.disabled = not free
-        self.sheet_button.disabled = self.mend_button.disabled = not free or self.day is None
+        self.sheet_button.disabled = self.mend_button.disabled = not (free and self._planned)
         self.do_button.disabled = not free or self.new is None
         self.back_button.disabled = not free or self.done is None
 

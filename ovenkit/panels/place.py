@@ -13,8 +13,8 @@ from ovenkit.units import METRIC, US
 WIDTH, HEIGHT = round(SIZE_IN[0] * DPI), round(SIZE_IN[1] * DPI)
 STYLE = """<style>
 .ovk-panel {--jp-widgets-font-size: 14px;}
-.ovk-number .widget-label, .ovk-typed .widget-label {position: absolute; width: 1px !important; min-width: 0; height: 1px;
-  overflow: hidden; clip-path: inset(50%);}
+.ovk-number .widget-label, .ovk-typed .widget-label {position: absolute; width: 1px !important;
+  min-width: 0; height: 1px; overflow: hidden; clip-path: inset(50%);}
 .ovk-choice {display: flex; align-items: center;}
 .ovk-choice .widget-label {flex: 0 0 auto; margin-right: 8px;}
 .ovk-words {font-size: 14px; line-height: 1.35; color: #111;}

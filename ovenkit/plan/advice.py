@@ -4,10 +4,11 @@ a second fire. Sentences for who stands at the oven."""
 from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
 from ovenkit.plan.estimate import WILD
 from ovenkit.plan.remarks import by_night, doubtful, finished_on, in_scale
+from ovenkit.steps import Fire
 from ovenkit.units import METRIC, f_to_c
 
-WILD_K = 100.0          # a reading that far from the plan is not believed unasked, in any oven
-ALONE = 3.0             # standard deviations: so far off, one reading wants another beside it
+WILD_K, ALONE_K = 100.0, 75.0   # a reading that far from the plan, or alone so far, is not believed
+ALONE = 3.0             # unasked, in any oven; alone, nor so many standard deviations
 FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
 
 
@@ -26,10 +27,13 @@ def doubts(estimate, readings, far, apart, scale=METRIC):
         hint = (f": {value:.4g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
                 if degrees and scale == METRIC and abs(in_c - expected[name]) < FAHRENHEIT_K
                 else f", {say(name, round(expected[name], 0 if degrees else 1))}")
-        if abs(off) > (WILD if len(readings) > 1 else ALONE) or (
-                degrees and abs(value - expected[name]) > WILD_K):
+        most, most_k = (ALONE, ALONE_K) if len(readings) == 1 else (WILD, WILD_K)
+        if abs(off) > most or degrees and abs(value - expected[name]) > most_k:
             yield (f"The {name} of {say(name, value)} is far from what can be expected{hint}: "
                    "read it again" + (", and a second place." if len(readings) == 1 else "."))
+    if isinstance(estimate.now, Fire):
+        yield ("The fire still burns: beside it no reading tells much. Read again when it is raked "
+               "out, and the oven has rested.")
     if apart:
         one, other = (f"{name} of {say(name, readings[name])} "
                       f"(as planned {say(name, round(expected[name]))})" for name in apart)

@@ -116,13 +116,14 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     hours, readings = _hours(plan, clock), _checked(readings)
     late_h = number(behind_min, "behind_min", 0, 720, "minutes") / 60
     if late_h > hours:
-        refuse(f"behind_min is {behind_min:g}, and at {clock} the day is {60 * hours:.0f} minutes "
-               "old: give how much later it is than the plan")
+        refuse(f"at {clock} the day is only {60 * hours:.0f} minutes old, and cannot run "
+               f"{behind_min:g} minutes late (behind_min): give how much later it is than the plan")
     estimate = Estimate(plan, hours - late_h, fitted)
     if not to_come(plan, estimate)[0]:
-        refuse(f"the first {clock} after {plan.light_at}, when this plan begins, is "
-               f"{plan.at(hours)}{day_words(plan, hours)}, and the last load is in: there is "
-               "nothing left to plan")
+        day = day_words(plan, hours)
+        refuse((f"{clock} is before {plan.light_at}, when this plan begins, and the next day" if day
+                and today(clock) == clock else f"at {clock}")
+               + " the last load is in: there is nothing left to plan")
     oven, state, far, apart = estimate.given(readings)
     notes = tuple(doubts(estimate, readings, far, apart, scale))
     off_c, end_h = off_of(estimate, state), estimate.end_h + late_h

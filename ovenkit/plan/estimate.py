@@ -58,7 +58,8 @@ class Estimate:
         hours = float(near) if abs(near - hours) < SAME_H else hours
         self.plan, self.hours = plan, hours
         self.step = int(np.searchsorted(ends, hours - 1e-6))
-        if isinstance(plan.steps[self.step], Fire):     # raked out, and rested
+        self.now = plan.steps[self.step]
+        if isinstance(self.now, Fire):                  # raked out, and rested
             self.step += 1
         waits = isinstance(plan.steps[self.step], Wait)
         self.end_h = hours if waits else float(ends[self.step])

@@ -36,7 +36,8 @@ def correction_table(plan, fitted=None, kitchen="warm", check=None, offs_c=OFFS_
     """
     rows = []
     for hours, k in checks(plan) if check is None else checks(plan)[check:check + 1]:
-        estimate, planned_c = Estimate(plan, hours, fitted), plan.run.reading("hearth spot", hours)
+        estimate = Estimate(plan, hours, fitted)
+        planned_c = round(plan.run.reading("hearth spot", hours))       # as it is printed
         off = [c for c in offs_c if c]
         some = rests(plan, estimate, [estimate.given({"hearth spot": planned_c + c})[1]
                                       for c in off], kitchen)
@@ -90,16 +91,14 @@ def _later(plan, now_h, taken, order, kitchen):
     taken : indices of the batches to come, in order; order : Plan.order of them
     """
     out, rows = [], list(order.itertuples())
-    kept = [k for k, verdict in zip(taken, order["verdict"], strict=True)
-            if verdict == "good" or k == taken[0]]
-    names, planned = _names(plan, kept), _names(plan, sorted(kept))
+    names, planned = _names(plan, list(taken)), _names(plan, sorted(taken))
     if names[0] != planned[0]:
         out.append(f"{names[0]} first")
     if names != planned:
         out.append(f"then {', '.join(names[1:])}")
     makes = [(plan.order["load"].iloc[k], new_h) for k, new_h, planned_h in begun_anew(
         plan, order, taken, kitchen, now_h)
-        if new_h < planned_h and new_h <= rows[0].out_h]    # then the next check tells
+        if k == taken[0] or new_h < planned_h and new_h <= rows[0].out_h]   # the next check tells
     out += [f"make the {name} {_when(plan, now_h, new_h)}" for name, new_h in makes]
     late = [plan.order["load"].iloc[k] for k, *_ in over_proved(plan, order, taken, kitchen, now_h)]
     cold = [name for name in late if prover(name)]

@@ -159,9 +159,11 @@ def _check_whole(table, path):
         refuse("spare_kg is over the fire that is chosen, and [fire] gives one: leave one of the "
                "two out", line_of(path, "spare_kg"))
     if "oven" not in table:
-        refuse("the file has no oven: add it", path.name)
+        refuse('the file has no oven: add it, such as oven = "rowan" or '
+               "oven = { inside_cm = 80, masonry_kg = 300 }", path.name)
     if not {"want", "count"} & set(table):
-        refuse("the file has no want: add it", path.name)
+        refuse('nothing is wanted: add [count], and below it a line such as "hearth loaf" = 6',
+               path.name)
     if not table.get("count") and not table.get("want"):
         refuse('nothing is wanted: below [count] goes a line such as "hearth loaf" = 6',
                line_of(path, "", "count"))

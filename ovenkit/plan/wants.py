@@ -130,7 +130,8 @@ class Want:
         """Raise InputError for what nothing tells when it is done."""
         load = self.load
         if self.stay is None and load.kind == "tray" and not load.crust:
-            self._refuse("no core says when it is done: say how long it stays, minutes=", "minutes")
+            self._refuse("no core says when it is done: say how long it stays, in a [[want]] of "
+                         "its own such as minutes = 30", "minutes")
         if self.stay is None and load.start_c >= load.core_c:
             self._refuse(f"it would go in at {load.start_c:g} degC, and is done at "
                          f"{load.core_c:g}: give a lower start_c, or its minutes", "start_c")

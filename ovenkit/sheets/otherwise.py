@@ -1,5 +1,7 @@
 """What to do when the hearth reads otherwise, and how sure a plan is: two parts of the sheet."""
 
+import math
+
 from ovenkit.plan.remarks import asides
 from ovenkit.plan.report import by_tape, of_ten
 from ovenkit.plan.table import OFFS_C
@@ -31,10 +33,12 @@ def corrections(paper, plan, table, size_pt=TEXT_PT):
     paper.heading(OTHERWISE, HEAD_PT)
     for text in texts:
         paper.paragraph(text, TEXT_PT)
-    rows, strong = [("hearth reads", "do this")], []
+    rows, strong, first_h = [("hearth reads", "do this")], [], plan.order["set_h"].iloc[0]
     for (hours, load), mine in table.groupby(["hours", "load"], sort=False):
         strong.append(len(rows))
-        rows.append((f"{plan.at(hours)} before the {load}",))
+        by = plan.batches[mine["batch"][mine["off_c"] == 0].iloc[0]].out_by_h
+        wanted = f", wanted by {plan.at(first_h + by)}" if math.isfinite(by) else ""
+        rows.append((f"{plan.at(hours)} before the {load}{wanted}",))
         for row in mine.itertuples():
             strong += [] if row.off_c else [len(rows)]
             later = f". {row.later[0].upper()}{row.later[1:]}" if row.later else ""
