@@ -176,6 +176,17 @@ def test_what_is_done_is_what_the_next_readings_are_held_against():
     assert own.done is None and "held against the plan" in said(own.mended)
 
 
+def test_readings_that_contradict_each_other_are_no_advice():
+    own = panel()
+    own.plan()
+    own.at.value = own.day.plan.at(own.day.plan.order["out_h"].iloc[0] + 0.02)
+    own.read["hearth spot"].value, own.read["dome back spot"].value = "150", "330"
+    own.mend()
+    assert "Read again first, and go on as written" in said(own.mended)
+    assert "contradict each other" in said(own.mended) and "To come" not in said(own.mended)
+    assert own.do_button.disabled
+
+
 def test_readings_of_any_instrument_put_the_day_right():
     own = panel()
     own.plan()

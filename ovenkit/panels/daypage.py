@@ -210,9 +210,11 @@ def corrected(day, done, at, typed, late="", scale=METRIC):
 
 def corrected_lines(new, scale=METRIC):
     """Return Lines of a Correction: what is doubted, what is to be minded, each load to come."""
+    doubted = tuple(Line("Hard to believe", note) for note in new.notes)
+    if new.contrary:            # nothing is known better than by the plan
+        return doubted
     after = "After the fire" if new.fire else "To come"
-    return (*(Line("Hard to believe", note) for note in new.notes),
-            *(Line("Mind", words) for words in new.helps),
+    return (*doubted, *(Line("Mind", words) for words in new.helps),
             *(replace(line, head=f"{after}, {line.head}") for line in (
                 load_line(row, new.plan.light_at, scale) for row in new.order.itertuples())))
 

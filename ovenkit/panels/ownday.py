@@ -217,7 +217,7 @@ class OwnDay(widgets.VBox):
         """Let buttons be pressed, those that want a plan if there is one."""
         self.plan_button.disabled = self.open_button.disabled = not free
         self.sheet_button.disabled = self.mend_button.disabled = not (free and self._planned)
-        self.do_button.disabled = not free or self.new is None
+        self.do_button.disabled = not free or self.new is None or self.new.contrary
         self.back_button.disabled = not free or self.done is None
 
     def _refuse(self, where, error):

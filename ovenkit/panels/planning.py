@@ -43,7 +43,8 @@ def load_line(row, lit_at, scale=METRIC):
     """Return the Line of a row of an order: when it goes in, after what wait, into what."""
     said = FINGERS[row.gap_mm]
     door = f"door {said}" if row.gap_mm in (0, OPEN) else f"door ajar by {said}"
-    wait = f"after {row.wait_min} minutes, {door}" if row.wait_min else "at once"
+    minutes = f"{row.wait_min} minute{'' if row.wait_min == 1 else 's'}"
+    wait = f"after {minutes}, {door}" if row.wait_min else "at once"
     text = (f"{row.count} in {wait}: hearth {scale.say(row.hearth_c, 'temp')}, feels like "
             f"{scale.say(row.feels_c, 'temp')}; out {clock(row.out_h, lit_at)}.")
     if row.spoilt:
