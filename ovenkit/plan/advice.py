@@ -3,7 +3,7 @@ a second fire. Sentences for who stands at the oven."""
 
 from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
 from ovenkit.plan.estimate import WILD
-from ovenkit.plan.remarks import by_night, doubtful, finished_on, in_scale
+from ovenkit.plan.remarks import by_night, doubtful, finished_on
 from ovenkit.steps import Fire
 from ovenkit.units import METRIC, f_to_c
 
@@ -86,7 +86,7 @@ def _at_night(plan, order, taken):
                    f"nobody stays up, finish it {finished_on(load)}.")
 
 
-def fire_words(plan, rest, now, scale=METRIC):
+def fire_words(plan, rest, now):
     """Return what the top-up fire of a Rest asks for, and what it saves, in words.
 
     now : when it is lit, if it is next
@@ -97,4 +97,4 @@ def fire_words(plan, rest, now, scale=METRIC):
     lost = [k for k, spoilt in zip(rest.taken, rest.order["spoilt"], strict=True) if spoilt]
     still = [k for k, spoilt in zip(more.taken, more.order["spoilt"], strict=True) if spoilt]
     saved = dict.fromkeys(which(plan, k) for k in lost if k not in still)
-    return in_scale(asked, scale), "the " + " and the ".join(saved)
+    return asked, "the " + " and the ".join(saved)

@@ -129,30 +129,41 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     off_c, end_h = off_of(estimate, state), estimate.end_h + late_h
     if apart:
         way = as_written(moment(plan, estimate, kitchen, behind_min), state)
-        return Correction(plan, end_h, oven, state, off_c, way.order, way.steps, way.taken,
-                          way.order, (way.order, way.taken), notes, (), "", True, False)
+        return Correction(
+            plan, end_h, oven, state, off_c, way.order, way.steps, way.taken, written=way.order,
+            without=(way.order, way.taken), notes=notes, helps=(), fire="", contrary=True,
+            inside=False)
     what = inside(plan, estimate, oven)
     state = replace(state, zones_c=np.maximum(state.zones_c + what.cells_k, plan.outdoor_c))
     (rest,) = rests(plan, estimate, [state], kitchen, behind_min, what.longer_min, [off_c])
     begin_h = end_h + what.longer_min / 60
-    order, steps, taken, fire, said = rest.order, rest.steps, rest.taken, "", []
-    if rest.top_up:
-        asked, saved = fire_words(plan, rest, "now" if begin_h - hours < OUT_SOON_MIN / 60 else
-                                  f"at {plan.at(begin_h)}")
-        if fire_first(plan, rest):
-            more = rest.top_up[1]
-            order, steps, taken = more.order, more.steps, more.taken
-            second = ("read a second place, and if it is as low, " if len(readings) == 1 and
-                      not notes else "")
-            fire = f"{second}light a {asked}: it would save {saved}"
-        else:
-            said = [in_scale(f"A {asked}, would save {saved}.", scale)]
     told = [take_out(plan.steps[estimate.step].load, what.verdict, plan.at(begin_h))
             ] if what.verdict else []
-    return Correction(plan, begin_h, oven, state, off_c, order, steps, taken, rest.written,
-                      (rest.order, rest.taken), notes,
-                      (*told, *helps(plan, order, taken, hours, kitchen), *said), fire, False,
-                      bool(told))
+    free = "now" if begin_h - hours < OUT_SOON_MIN / 60 else f"at {plan.at(begin_h)}"
+    alone = len(readings) == 1 and not notes
+    order, steps, taken, fire, offered = _fired(plan, rest, free, alone, scale)
+    return Correction(
+        plan, begin_h, oven, state, off_c, order, steps, taken, written=rest.written,
+        without=(rest.order, rest.taken), notes=notes,
+        helps=(*told, *helps(plan, order, taken, hours, kitchen), *offered), fire=fire,
+        contrary=False, inside=bool(told))
+
+
+def _fired(plan, rest, now, alone, scale):
+    """(order, steps, taken, Correction.fire, sentences that offer a fire) of a Rest, with its
+    top-up fire if the day goes on with it.
+
+    now : when that is lit, in words; alone : whether one reading alone asks for it
+    """
+    if not rest.top_up:
+        return rest.order, rest.steps, rest.taken, "", []
+    (_, more), (asked, saved) = rest.top_up, fire_words(plan, rest, now)
+    if not fire_first(plan, rest):
+        offer = in_scale(f"A {asked}, would save {saved}.", scale)
+        return rest.order, rest.steps, rest.taken, "", [offer]
+    second = "read a second place, and if it is as low, " if alone else ""
+    return (more.order, more.steps, more.taken,
+            f"{second}light a {asked}: it would save {saved}", [])
 
 
 def _hours(plan, clock):
