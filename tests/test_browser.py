@@ -214,7 +214,7 @@ def test_no_label_is_cut_off(board, lesson):
     board.open_more()
     board.page.wait_for_timeout(500)
     cut = lesson.page.evaluate("""() => [...document.querySelectorAll('.ovk-panel label')]
-        .filter(e => e.offsetParent && !e.closest('.ovk-number') && e.scrollWidth > e.clientWidth)
+        .filter(e => e.offsetParent && !e.closest('.ovk-number, .ovk-typed') && e.scrollWidth > e.clientWidth)
         .map(e => e.textContent)""")
     assert not cut
 

@@ -197,6 +197,40 @@ def test_a_correction_is_corrected_in_its_turn(plan):
     assert twice.at(0) >= then.at(out)
 
 
+def test_doughs_keep_their_own_time_from_correction_to_correction(plan):
+    """A dough that is begun proves when it proves, whatever the oven does."""
+    now, k = checks(plan)[1]
+    assert plan.proved == ()
+    ready_h = plan.order["set_h"].iloc[k]               # of the tins, mixed long ago
+    new = plan
+    for minutes, off_c in ((0, -10), (3, -12), (6, 30), (9, -15)):
+        held = new if new is plan else new.onward()
+        clock = plan.at(now + minutes / 60)
+        reads = held.run.reading("hearth spot", 0.01 if new is not plan else now)
+        new = correct(new, clock, {"hearth spot": reads + off_c, "dome back spot": (
+            held.run.reading("dome back spot", 0.01 if new is not plan else now) + off_c)})
+        assert new.order["load"].iloc[0] == "tin loaf" == plan.order["load"].iloc[k]
+        after = new.onward()
+        assert after.at(after.proved[0]) == plan.at(ready_h)
+        sooner = 60 * (after.proved[0] - after.order["set_h"].iloc[0])
+        assert sooner <= 15.1           # a quarter of its proof, from its own time on
+        told = [text for text in new.helps if text.startswith("The tin loaf is wanted")]
+        assert bool(told) == (sooner > 3)
+
+
+def test_until_a_correction_begins_readings_are_held_against_what_it_corrects(plan):
+    """What is in is in."""
+    row = plan.order.iloc[0]
+    middle = row["set_h"] + 0.4 * row["minutes"] / 60
+    read = {"hearth spot": plan.run.reading("hearth spot", middle) - 20}
+    new = correct(plan, plan.at(middle), read)
+    assert new.hours > middle + 0.1
+    later = plan.at(middle + 0.05)
+    again, same = (correct(one, later, read) for one in (new, plan))
+    assert again.sentence == same.sentence and again.order.equals(same.order)
+    assert correct(new, plan.at(new.hours + 0.02), read).plan is not plan
+
+
 def test_times_to_come_are_the_same_after_a_correction():
     day = ok.plan_day(ROWAN, [Want("hearth loaf", 5), Want("fruit cake", 2, out_by="18:00"),
                               Want("bean pot", 1, overnight=True)])

@@ -120,6 +120,7 @@ def test_the_sheet_is_written_and_replaced_when_asked_twice(folder):
     own.write()
     assert sheet.read_bytes() == b"mine" and "once more to replace it" in said(own.said)
     assert "small: light the fire" in said(own.said)            # the plan is still there
+    own.typed.value += "# more\n"
     own.plan()
     own.write()                 # another plan: it asks again
     assert sheet.read_bytes() == b"mine"
@@ -174,6 +175,43 @@ def test_what_is_done_is_what_the_next_readings_are_held_against():
     assert correct(first, then, {"hearth spot": 200}).sentence in said(own.mended)
     own.go_back()
     assert own.done is None and "held against the plan" in said(own.mended)
+
+
+def test_a_plan_that_stands_is_not_made_again_nor_what_was_done_forgotten():
+    own = panel()
+    own.plan()
+    day, plan = own.day, own.day.plan
+    own.at.value = plan.at(plan.order["out_h"].iloc[0] + 0.02)
+    own.read["hearth spot"].value = "210"
+    own.mend()
+    own.follow()
+    done = own.done
+    own.plan()
+    assert own.day is day and own.done is done and "planned so already" in said(own.said)
+    own.typed.value += "# more\n"
+    own.plan()
+    assert own.day is not day and own.done is None
+
+
+@pytest.mark.parametrize("typed, minutes", [
+    ("", 0), (" ", 0), ("20", 20), ("20 min", 20), ("20,5", 20.5), ("7 minutes", 7)])
+def test_late_is_read_as_people_write_it(typed, minutes):
+    own = panel()
+    own.plan()
+    plan = own.day.plan
+    at = plan.at(plan.order["out_h"].iloc[0] + 0.02)
+    new = daypage.corrected(own.day, None, at.replace(":", "."), {"hearth spot": "210"}, typed)
+    assert new.sentence == correct(plan, at, {"hearth spot": 210}, behind_min=minutes).sentence
+
+
+def test_names_that_are_no_files_are_refused(folder):
+    (folder / "sub").mkdir()
+    for name in (".", "..", "sub"):
+        with pytest.raises(InputError, match="is a folder"):
+            daypage.path_of(name)
+    own = panel("#" * 100_001)
+    own.plan()
+    assert "too long" in said(own.said) and not (folder / "small.toml").exists()
 
 
 def test_readings_that_contradict_each_other_are_no_advice():

@@ -10,7 +10,7 @@ from pathlib import Path
 import pandas as pd
 
 from ovenkit.figures import Line
-from ovenkit.files import InputError, number, refuse
+from ovenkit.files import InputError, clock_hours, number, refuse
 from ovenkit.logs.saving import put
 from ovenkit.logs.words import shown
 from ovenkit.panels.planning import load_line
@@ -20,6 +20,7 @@ from ovenkit.plan.correct import correct
 from ovenkit.plan.remarks import in_scale, notes
 from ovenkit.plan.report import by_tape, of_ten, plan_csv, unknown_words
 from ovenkit.plan.wantfile import WantFile, read_wants
+from ovenkit.plan.wants import today
 from ovenkit.sheets.paper import free_path
 from ovenkit.sheets.wall import wall_sheet
 from ovenkit.units import METRIC, f_to_c
@@ -72,6 +73,8 @@ def path_of(name):
     if not isinstance(name, (str, Path)) or not str(name).strip():
         refuse("the file has no name: give one, such as my_day")
     path = Path(str(name).strip())
+    if not path.name or path.is_dir():
+        refuse(f"{str(name).strip()!r} is a folder: give the name of a file, such as my_day")
     return path if path.suffix == ".toml" else path.with_name(f"{path.name}.toml")
 
 
@@ -96,6 +99,8 @@ def keep(name, text, kept):
     that was changed by somebody else meanwhile.
     """
     path = path_of(name)
+    if len(text) > MOST:
+        refuse("what is typed is too long for a want file", path.name)
     if path.exists():
         there = opened(path)
         if there.text != text and (path, there.text) != (kept.path, kept.text):
@@ -200,12 +205,17 @@ def corrected(day, done, at, typed, late="", scale=METRIC):
     """
     if not at.strip():
         refuse("the time is empty: give the time of day of the readings, such as 12:10", "Read at")
-    try:
-        behind = float(late or 0)
-    except ValueError:
+    minutes = re.fullmatch(r"\s*(\d*(?:[.,]\d+)?)\s*(?:min\w*)?\s*", late)
+    if not minutes:
         refuse(f"{late!r} is no number of minutes: give one, such as 20", "Late")
-    return correct(done or day.plan, at.strip(), readings(typed, scale), day.wants.fitted,
-                   day.wants.kitchen, number(behind, "Late", 0, 720, "minutes"), scale)
+    behind = number(float(minutes[1].replace(",", ".") or 0), "Late", 0, 720, "minutes")
+    clock = re.sub(r"^\s*(\d{1,2})[.h](\d{2})\b", r"\1:\2", at).strip()
+    try:
+        clock_hours(today(clock), "Read at")
+        return correct(done or day.plan, clock, readings(typed, scale), day.wants.fitted,
+                       day.wants.kitchen, behind, scale)
+    except InputError as error:
+        raise InputError(str(error).replace(" (behind_min)", "")) from None
 
 
 def corrected_lines(new, scale=METRIC):
@@ -222,7 +232,8 @@ def corrected_lines(new, scale=METRIC):
 def since(new):
     """Return in words what readings are held against."""
     if new is None:
-        return "Readings are held against the plan."
+        return ("Readings are held against the plan again, as if all had gone in as the plan has "
+                "it.")
     loads = ", ".join(f"{row.load} at {new.plan.at(row.set_h)}" for row in new.order.itertuples())
     return (f"Done so: from {new.plan.at(new.hours)} on readings are held against this, and no "
             f"longer against the plan: {loads}.")

@@ -95,8 +95,11 @@ class OwnDay(widgets.VBox):
         self._allow()
 
     def plan(self):
-        """Keep what is typed, and plan it."""
+        """Keep what is typed, and plan it; what is planned so already stays, and what was done."""
         def act():
+            if self._planned:
+                self._plan_said("It is planned so already.")
+                return
             self.kept = daypage.keep(self.name.value, self.typed.value, self.kept)
             self.name.value = str(self.kept.path)
             self._drop()
@@ -170,7 +173,7 @@ class OwnDay(widgets.VBox):
         """Speak in another units.Scale; readings that are typed already keep their own."""
         for where, box in self.read.items():
             box.value = daypage.with_unit(where, box.value, self.scale)
-        self.scale = scale
+        self.scale, self.again = scale, False
         self._label()
         if self.day is not None:
             self._plan_said()
@@ -217,7 +220,8 @@ class OwnDay(widgets.VBox):
         """Let buttons be pressed, those that want a plan if there is one."""
         self.plan_button.disabled = self.open_button.disabled = not free
         self.sheet_button.disabled = self.mend_button.disabled = not (free and self._planned)
-        self.do_button.disabled = not free or self.new is None or self.new.contrary
+        self.do_button.disabled = not (free and self._planned) or self.new is None or (
+            self.new.contrary)
         self.back_button.disabled = not free or self.done is None
 
     def _refuse(self, where, error):

@@ -9,6 +9,7 @@ from ovenkit.units import METRIC, f_to_c
 
 WILD_K, ALONE_K = 100.0, 75.0   # a reading that far from the plan, or alone so far, is not believed
 ALONE = 3.0             # unasked, in any oven; alone, nor so many standard deviations
+WARMED_H = 0.25         # a dough gains nothing if it is stood warmer for less
 FAHRENHEIT_K = 60.0     # a wild reading so near to what is expected, taken as degF, may be one
 
 
@@ -54,8 +55,9 @@ def helps(plan, order, taken, now_h, kitchen):
     if anew:
         yield f"Begin to make {'; '.join(anew)}."
     for k, minutes in under_proved(*doughs):
-        yield (f"The {which(plan, k)} is wanted {minutes:.0f} minutes before it is proved: stand "
-               "it warmer now.")
+        in_h = order["set_h"].iloc[list(taken).index(k)]
+        yield (f"The {which(plan, k)} is wanted {minutes:.0f} minutes before it is proved: " + (
+            "stand it warmer now." if in_h - now_h > WARMED_H else "it goes in as it is."))
     for k, until_h, rescue in over_proved(*doughs):
         yield f"The {which(plan, k)} " + (
             f"waits until {plan.at(until_h)} only: {rescue}." if until_h > now_h else
@@ -86,15 +88,28 @@ def _at_night(plan, order, taken):
                    f"nobody stays up, finish it {finished_on(load)}.")
 
 
-def fire_words(plan, rest, now):
-    """Return what the top-up fire of a Rest asks for, and what it saves, in words.
+def fire_words(rest, now):
+    """Return what the top-up fire of a Rest asks for, in words.
 
     now : when it is lit, if it is next
     """
     place, more = rest.top_up
-    asked = (f"{more.lit(place, now)}, food out and doughs in the cold, the next load in "
-             f"{more.minutes:.0f} minutes after it is lit")
+    return (f"{more.lit(place, now)}, food out and doughs in the cold, the next load in "
+            f"{more.minutes:.0f} minutes after it is lit")
+
+
+def fire_saves(plan, rest):
+    """Return what the top-up fire of a Rest saves, in words."""
+    more = rest.top_up[1]
     lost = [k for k, spoilt in zip(rest.taken, rest.order["spoilt"], strict=True) if spoilt]
     still = [k for k, spoilt in zip(more.taken, more.order["spoilt"], strict=True) if spoilt]
-    saved = dict.fromkeys(which(plan, k) for k in lost if k not in still)
-    return asked, "the " + " and the ".join(saved)
+    return "the " + " and the ".join(dict.fromkeys(which(plan, k) for k in lost if k not in still))
+
+
+def fire_care(more):
+    """Return how a `topup.TopUp` is burnt, and what it wants care of."""
+    fire, rest = more.steps[:2]
+    return (f"The second fire: {60 * fire.hours:.0f} minutes, the last {fire.spread_minutes:.0f} "
+            f"of them spread over the hearth; rake out, swab, shut for {rest.minutes:.0f}. Look "
+            "inside first, no liquid fuel, door open: wood on a hot hearth smokes, then flashes; "
+            "face and arm out of the mouth.")

@@ -11,9 +11,10 @@ import pandas as pd
 
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
-from ovenkit.plan.advice import doubts, fire_words, helps
+from ovenkit.plan.advice import doubts, fire_care, fire_saves, fire_words, helps
 from ovenkit.plan.agenda import day_words
-from ovenkit.plan.estimate import Estimate
+from ovenkit.plan.doughs import proved_anew
+from ovenkit.plan.estimate import SAME_H, Estimate
 from ovenkit.plan.inside import OUT_SOON_MIN, inside, take_out
 from ovenkit.plan.now import moment, off_of, to_come
 from ovenkit.plan.planning import Plan
@@ -39,6 +40,7 @@ class Correction:
         are begun at another time or wait too long now, what wants somebody in the night, a top-up
         fire that would save what is spoilt
     fire : "light a top-up fire ...", if the day goes on with it at once, or ""
+    proved : as of `doughs.proved_anew`
     contrary : whether readings contradict each other; inside : whether `helps` tell of what is in
     """
     plan: Plan
@@ -54,6 +56,7 @@ class Correction:
     notes: tuple
     helps: tuple
     fire: str
+    proved: tuple
     contrary: bool
     inside: bool
 
@@ -91,13 +94,15 @@ class Correction:
             order=self.order.assign(set_h=self.order["set_h"] - self.hours,
                                     out_h=self.order["out_h"] - self.hours),
             run=run_day(self.oven, self.steps, plan.outdoor_c, self.state), notes=(), helps=(),
-            light_at=plan.at(self.hours), first_load=plan.at(first))
+            light_at=plan.at(self.hours), first_load=plan.at(first),
+            proved=tuple(hours - self.hours for hours in self.proved))
 
 
 def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, scale=METRIC):
     """Return the Correction of a plan after readings on the day.
 
-    plan : Plan, or the Correction that is followed since
+    plan : Plan, or the Correction that is followed since; until that begins, and what was in is
+        out, readings are held against what it corrects
     clock : time of day "HH:MM" of the readings, the first after lighting; "HH:MM next day" is on
         the day after the first load
     readings : dict of instrument (as of `Run.reading`) -> degC, or seconds for "hand count"
@@ -110,7 +115,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     Raises InputError for a time outside the day, or readings that are none.
     """
     if isinstance(plan, Correction):
-        plan = plan.onward()
+        plan = plan.plan if _is_before(plan, clock) else plan.onward()
     if not isinstance(plan, Plan):
         refuse(f"the plan is {plan!r}: give what plan_day returned, or read_wants(file).plan()")
     hours, readings = _hours(plan, clock), _checked(readings)
@@ -131,7 +136,8 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         way = as_written(moment(plan, estimate, kitchen, behind_min), state)
         return Correction(
             plan, end_h, oven, state, off_c, way.order, way.steps, way.taken, written=way.order,
-            without=(way.order, way.taken), notes=notes, helps=(), fire="", contrary=True,
+            without=(way.order, way.taken), notes=notes, helps=(), fire="",
+            proved=proved_anew(plan, way.order, way.taken, kitchen, hours), contrary=True,
             inside=False)
     what = inside(plan, estimate, oven)
     state = replace(state, zones_c=np.maximum(state.zones_c + what.cells_k, plan.outdoor_c))
@@ -146,24 +152,32 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         plan, begin_h, oven, state, off_c, order, steps, taken, written=rest.written,
         without=(rest.order, rest.taken), notes=notes,
         helps=(*told, *helps(plan, order, taken, hours, kitchen), *offered), fire=fire,
-        contrary=False, inside=bool(told))
+        proved=proved_anew(plan, order, taken, kitchen, hours), contrary=False, inside=bool(told))
 
 
 def _fired(plan, rest, now, alone, scale):
-    """(order, steps, taken, Correction.fire, sentences that offer a fire) of a Rest, with its
-    top-up fire if the day goes on with it.
+    """(order, steps, taken, Correction.fire, sentences on a fire) of a Rest, with its top-up fire
+    if the day goes on with it.
 
     now : when that is lit, in words; alone : whether one reading alone asks for it
     """
     if not rest.top_up:
         return rest.order, rest.steps, rest.taken, "", []
-    (_, more), (asked, saved) = rest.top_up, fire_words(plan, rest, now)
+    more, asked, saved = rest.top_up[1], fire_words(rest, now), fire_saves(plan, rest)
     if not fire_first(plan, rest):
         offer = in_scale(f"A {asked}, would save {saved}.", scale)
         return rest.order, rest.steps, rest.taken, "", [offer]
     second = "read a second place, and if it is as low, " if alone else ""
     return (more.order, more.steps, more.taken,
-            f"{second}light a {asked}: it would save {saved}", [])
+            f"{second}light a {asked}: it would save {saved}", [fire_care(more)])
+
+
+def _is_before(since, clock):
+    """Whether a time of day is before a Correction begins: what is in then is as the plan that was
+    corrected has it."""
+    at = clock_hours(today(clock), "clock")
+    return today(clock) == clock and (
+        at - clock_hours(since.plan.light_at)) % 24 < since.hours - SAME_H
 
 
 def _hours(plan, clock):

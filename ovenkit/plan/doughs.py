@@ -12,6 +12,7 @@ from ovenkit.plan.safety import is_beans
 KITCHENS = {"warm": "26 degC", "cool": "18 degC"}   # (common practice, no source)
 BEANS_H = 2.0           # of the soaking that beans may miss (common practice, no source)
 SOON_MIN = 3            # sooner than planned: not worth a word
+SLACK_H = 1e-9          # what sums of minutes are out by
 MOVED_MIN = 10          # is begun sooner or later by that: worth a word
 EARLY = 0.25            # of its proof a dough may miss (common practice, no source)
 NUMBERS = ("mix", "bulk_warm", "bulk_cool", "shape", "prove_warm", "prove_cool", "holds",
@@ -89,77 +90,82 @@ def dough_clock(plan, kitchen="warm"):
 def allowed_h(plan, kitchen="warm", now_h=0.0):
     """Return (from, until) of each batch of a plan, hours after lighting, on the day itself.
 
-    A dough that is begun by `now_h` is proved when its batch goes in as planned; it may be taken
-    EARLY of its proof sooner, and later as long as it holds. What does not prove is made by then.
-    All else may be begun from `now_h` on, and later as well; beans soak so long that they are not
-    hurried by more than BEANS_H.
+    A dough that is begun by `now_h` is proved when the plan has it; it may be taken EARLY of its
+    proof sooner, and later as long as it holds. What does not prove is made by then. All else may
+    be begun from `now_h` on, and later as well; beans soak so long that they are not hurried by
+    more than BEANS_H.
     """
     choose(kitchen, KITCHENS, "kitchen")
     doughs, out = load_doughs(), []
-    for row in plan.order.itertuples():
-        dough = doughs.get(row.load)
+    for name, proved_h in zip(plan.order["load"], proved(plan), strict=True):
+        dough = doughs.get(name)
         if dough is None:
             out.append((-math.inf, math.inf))
             continue
-        prove_h, begun = dough.minutes(kitchen)[3] / 60, _begun(plan, row, kitchen, now_h)
-        soonest = row.set_h - EARLY * prove_h
+        prove_h, making_h = dough.minutes(kitchen)[3] / 60, _making_h(name, kitchen)
+        begun = proved_h - making_h <= now_h + SLACK_H
+        soonest = proved_h - EARLY * prove_h
         if not (begun and prove_h):
-            soonest = min(soonest, now_h + _making_h(row.load, kitchen))
-        if is_beans(row.load):
-            soonest = max(soonest, row.set_h - BEANS_H)
-        out.append((soonest, row.set_h + dough.holds / 60 if begun else math.inf))
+            soonest = min(soonest, now_h + making_h)
+        if is_beans(name):
+            soonest = max(soonest, proved_h - BEANS_H)
+        out.append((soonest, proved_h + dough.holds / 60 if begun else math.inf))
     return out
 
 
-def over_proved(plan, order, taken, kitchen, now_h):
-    """Yield (index in Plan.order, the hour until which it holds, what to do) of doughs that are to
-    wait longer.
+def proved(plan):
+    """Return when what is made for each row of Plan.order is ready to go in [h after lighting]."""
+    return plan.proved or tuple(plan.order["set_h"])
+
+
+def proved_anew(plan, order, taken, kitchen, now_h):
+    """Return the same for the loads to come: what is begun by `now_h` keeps its time, what is not
+    is ready as it goes in, if it can be.
 
     plan : Plan; order : as Plan.order, the loads to come; taken : index in Plan.order of each
     kitchen, now_h : as of `allowed_h`
     """
+    out = []
+    for row, k in zip(order.itertuples(), taken, strict=True):
+        making_h = _making_h(row.load, kitchen)
+        begun = proved(plan)[k] - making_h <= now_h + SLACK_H
+        out.append(proved(plan)[k] if begun else max(row.set_h, now_h + making_h))
+    return tuple(out)
+
+
+def over_proved(plan, order, taken, kitchen, now_h):
+    """Yield (index in Plan.order, the hour until which it holds, what to do) of doughs that are to
+    wait longer; arguments as of `proved_anew`."""
     until = [last for _, last in allowed_h(plan, kitchen, now_h)]
     for row, k in zip(order.itertuples(), taken, strict=True):
-        if row.set_h > until[k] + 1e-9:
+        if row.set_h > until[k] + SLACK_H:
             yield k, until[k], load_doughs()[row.load].rescue
 
 
 def under_proved(plan, order, taken, kitchen, now_h):
     """Yield (index in Plan.order, minutes) of doughs that are to go in before they are proved, by
-    up to EARLY of their proof.
-
-    plan ... now_h : as of `over_proved`
-    """
-    for row, k in zip(order.itertuples(), taken, strict=True):
-        was = plan.order.iloc[k]
-        from_h = was.set_h if _begun(plan, was, kitchen, now_h) else min(
-            was.set_h, now_h + _making_h(row.load, kitchen))
-        if prover(row.load) and 60 * (from_h - row.set_h) > SOON_MIN:
-            yield k, 60 * (from_h - row.set_h)
+    up to EARLY of their proof; arguments as of `proved_anew`."""
+    anew = proved_anew(plan, order, taken, kitchen, now_h)
+    for row, k, ready_h in zip(order.itertuples(), taken, anew, strict=True):
+        if prover(row.load) and 60 * (ready_h - row.set_h) > SOON_MIN:
+            yield k, 60 * (ready_h - row.set_h)
 
 
 def begun_anew(plan, order, taken, kitchen, now_h):
     """Yield (index in Plan.order, when it is begun now, when by the plan) of what is not begun yet
-    and is to be MOVED_MIN sooner or later [h after lighting].
-
-    plan ... now_h : as of `over_proved`
-    """
-    for row, k in zip(order.itertuples(), taken, strict=True):
-        was, making_h = plan.order.iloc[k], _making_h(row.load, kitchen)
-        planned_h, new_h = was.set_h - making_h, max(row.set_h - making_h, now_h)
-        if not _begun(plan, was, kitchen, now_h) and 60 * abs(new_h - planned_h) >= MOVED_MIN:
-            yield k, new_h, planned_h
+    and is to be MOVED_MIN sooner or later [h after lighting]; arguments as of `proved_anew`."""
+    anew = proved_anew(plan, order, taken, kitchen, now_h)
+    for row, k, ready_h in zip(order.itertuples(), taken, anew, strict=True):
+        making_h = _making_h(row.load, kitchen)
+        was_h, new_h = proved(plan)[k] - making_h, ready_h - making_h
+        if was_h > now_h + SLACK_H and 60 * abs(new_h - was_h) >= MOVED_MIN:
+            yield k, new_h, was_h
 
 
 def _making_h(name, kitchen):
     """Hours from the first work on a load until it can go in."""
     dough = load_doughs().get(name)
     return sum(dough.minutes(kitchen)) / 60 if dough else 0.0
-
-
-def _begun(plan, row, kitchen, now_h):
-    """Whether a row of Plan.order is begun by an hour after lighting, as planned."""
-    return row.set_h - _making_h(row.load, kitchen) <= now_h + 1e-9
 
 
 def prover(name):

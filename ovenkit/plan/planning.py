@@ -47,6 +47,8 @@ class Plan:
     notes : sentences: what compromises there are, the tightest load, and `helps`
     helps : sentences: what would help, where a load is spoilt, or hurried
     spare_kg : of the wood, what is in hand [kg]; moisture_pct : of the wood, wet basis [%]
+    proved : of each row of `order`, when what is made for it is ready to go in [h]; () as it goes
+        in
     """
     oven: Oven
     outdoor_c: float
@@ -65,6 +67,7 @@ class Plan:
     helps: tuple = ()
     spare_kg: float = 0.0
     moisture_pct: float = 18.0
+    proved: tuple = ()
 
     @cached_property
     def table(self):

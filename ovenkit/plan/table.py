@@ -4,6 +4,7 @@ from itertools import groupby
 
 import pandas as pd
 
+from ovenkit.plan.advice import fire_saves
 from ovenkit.plan.doughs import begun_anew, over_proved, prover
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.remarks import doubtful, elsewhere, past_it, six_words
@@ -69,7 +70,8 @@ def _choice(plan, estimate, rest, kitchen):
     order, taken = (fire.order, fire.taken) if fire else (rest.order, rest.taken)
     row, later = order.iloc[0], _later(plan, estimate.hours, taken, order, kitchen)
     if more and not fire:
-        later.append(f"a {more.lit(k)}, {more.minutes:.0f} min, would save {more.saved}")
+        later.append(f"a {more.lit(k)}, {more.minutes:.0f} min, would save "
+                     f"{fire_saves(plan, rest)}")
     return {"top_up_kg": fire.wood_kg if fire else 0.0, "top_up_min": fire.minutes if fire else 0,
             "batch": taken[0], "wait_min": 0 if fire else int(row["wait_min"]),
             "gap_mm": 0 if fire else row["gap_mm"],
@@ -99,7 +101,7 @@ def _later(plan, now_h, taken, order, kitchen):
     makes = [(plan.order["load"].iloc[k], new_h) for k, new_h, planned_h in begun_anew(
         plan, order, taken, kitchen, now_h)
         if k == taken[0] or new_h < planned_h and new_h <= rows[0].out_h]   # the next check tells
-    out += [f"make the {name} {_when(plan, now_h, new_h)}" for name, new_h in makes]
+    out += [f"make the {name} {_when(now_h, new_h)}" for name, new_h in makes]
     late = [plan.order["load"].iloc[k] for k, *_ in over_proved(plan, order, taken, kitchen, now_h)]
     cold = [name for name in late if prover(name)]
     out += [f"into the cold: {', '.join(dict.fromkeys(cold))}"] if cold else []
@@ -124,9 +126,10 @@ def _names(plan, taken):
     return [name for name, _ in groupby(plan.order["load"].iloc[taken])]
 
 
-def _when(plan, now_h, hours):
-    """When something is begun, in words."""
-    return "now" if hours - now_h <= NOW_MIN / 60 else f"at {plan.at(hours)}"
+def _when(now_h, hours):
+    """When something is begun, in words; as waits are, from now on."""
+    minutes = 60 * (hours - now_h)
+    return "now" if minutes <= NOW_MIN else f"in {minutes:.0f} min"
 
 
 def _as_planned(plan, k):
