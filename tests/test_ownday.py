@@ -188,7 +188,18 @@ def test_a_plan_that_stands_is_not_made_again_nor_what_was_done_forgotten():
     done = own.done
     own.plan()
     assert own.day is day and own.done is done and "planned so already" in said(own.said)
+    own.show_file()
+    assert own.day is day and own.done is done and "open already" in said(own.said)
+    own.typed.value = SMALL.replace("roll", "rol")
+    own.plan()
+    assert "what was done so far is forgotten" in said(own.said)
+    own.plan()                  # it does not read: nothing is lost yet
+    assert own.day is day and own.done is done and own.sheet_button.disabled
+    own.typed.value = SMALL
+    own.plan()
+    assert own.day is day and own.done is done and not own.sheet_button.disabled
     own.typed.value += "# more\n"
+    own.plan()
     own.plan()
     assert own.day is not day and own.done is None
 
@@ -268,7 +279,7 @@ def test_readings_are_in_the_scale_of_the_page_unless_they_say_their_own():
         assert "lb of wood" in said(own.said) and "°F" in said(own.said)
         own.at.value, own.read["hearth spot"].value = at, f"{c_to_f(600):.0f}"
         own.mend()
-        assert f"The hearth spot of {c_to_f(600):.0f} is far" in said(own.mended)
+        assert f"The hearth spot of {c_to_f(600):.0f} °F is far" in said(own.mended)
         assert "°C" not in said(own.mended)
     finally:
         Notebook.use(METRIC)

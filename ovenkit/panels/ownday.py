@@ -33,7 +33,7 @@ class OwnDay(widgets.VBox):
         super().__init__()
         self.add_class("ovk-panel")
         self.scale, self.revision, self.again, self.dropped = Notebook.scale, 0, False, False
-        self.day = self.new = self.done = None
+        self.day = self.new = self.done = self.planned_text = None
         path = daypage.path_of(name)
         self.kept = daypage.opened(path) if path.exists() else daypage.Kept(path)
         self.name = self._text("Kept in", "Name of the file", str(path), "300px")
@@ -82,6 +82,10 @@ class OwnDay(widgets.VBox):
         """
         def act():
             found = daypage.opened(daypage.path_of(self.name.value))
+            if self._planned and found.text == self.planned_text:
+                self._plan_said(f"{found.path.name} is open already.")
+                return
+            self._ask_first("Open")
             if self.typed.value not in (self.kept.text, found.text, daypage.EXAMPLE) and (
                     not self.dropped):
                 self.dropped = True
@@ -100,15 +104,25 @@ class OwnDay(widgets.VBox):
             if self._planned:
                 self._plan_said("It is planned so already.")
                 return
-            self.kept = daypage.keep(self.name.value, self.typed.value, self.kept)
+            self._ask_first("Plan it")
+            text = self.typed.value
+            self.kept = daypage.keep(self.name.value, text, self.kept)
             self.name.value = str(self.kept.path)
-            self._drop()
-            self._beside(self.said, PLANNING, lambda: daypage.planned(self.kept.path), then)
+            self._beside(self.said, PLANNING, lambda: daypage.planned(self.kept.path),
+                         lambda day: then(day, text))
 
-        def then(day):
-            self.day = day
+        def then(day, text):
+            self._drop()
+            self.day, self.planned_text = day, text
             self._plan_said()
         self._try(self.said, act)
+
+    def _ask_first(self, what):
+        """Refuse once what would make it forget what was done so far."""
+        if self.done is not None and not self.dropped:
+            self.dropped = True
+            refuse(f"what was done so far is forgotten then: press {what} once more, or put the "
+                   "box back as it was")
 
     def write(self):
         """Write the sheet and the table beside the day's file; what is there at a second press."""
@@ -159,8 +173,11 @@ class OwnDay(widgets.VBox):
     @property
     def _planned(self):
         """Whether what stands in the box is what is planned."""
-        return self.day is not None and self.typed.value == self.kept.text and (
-            self.name.value.strip() in (str(self.kept.path), str(self.kept.path.with_suffix(""))))
+        if self.day is None:
+            return False
+        path = self.day.wants.path
+        return self.typed.value == self.planned_text and self.name.value.strip() in (
+            str(path), str(path.with_suffix("")))
 
     def _touched(self):
         """Say so where the box is no longer what is planned."""

@@ -20,14 +20,14 @@ def doubts(estimate, readings, far, apart, scale=METRIC):
     far, apart : as of `estimate.Estimated`; scale : units.Scale
     """
     def say(name, value):
-        return f"{scale.to(value, '' if name == 'hand count' else 'temp'):.4g}"
+        return f"{value:.3g} s" if name == "hand count" else scale.say(value, "temp")
 
     expected = {name: estimate.plan.run.reading(name, estimate.hours) for name in readings}
     for (name, value), off in zip(readings.items(), far, strict=True):
         in_c, degrees = f_to_c(value), name != "hand count"
         hint = (f": {value:.4g} \u00b0F are {in_c:.0f} \u00b0C; readings are in \u00b0C"
                 if degrees and scale == METRIC and abs(in_c - expected[name]) < FAHRENHEIT_K
-                else f", {say(name, round(expected[name], 0 if degrees else 1))}")
+                else f", {say(name, expected[name])}")
         most, most_k = (ALONE, ALONE_K) if len(readings) == 1 else (WILD, WILD_K)
         if abs(off) > most or degrees and abs(value - expected[name]) > most_k:
             yield (f"The {name} of {say(name, value)} is far from what can be expected{hint}: "
@@ -37,7 +37,7 @@ def doubts(estimate, readings, far, apart, scale=METRIC):
                "out, and the oven has rested.")
     if apart:
         one, other = (f"{name} of {say(name, readings[name])} "
-                      f"(as planned {say(name, round(expected[name]))})" for name in apart)
+                      f"(as planned {say(name, expected[name])})" for name in apart)
         yield (f"The {one} and the {other} contradict each other: read both again, the hearth "
                "where nothing lay.")
 

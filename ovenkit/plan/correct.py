@@ -13,7 +13,7 @@ from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.advice import doubts, fire_care, fire_saves, fire_words, helps
 from ovenkit.plan.agenda import day_words
-from ovenkit.plan.doughs import proved_anew
+from ovenkit.plan.doughs import kept_cold, proved_anew
 from ovenkit.plan.estimate import SAME_H, Estimate
 from ovenkit.plan.inside import OUT_SOON_MIN, inside, take_out
 from ovenkit.plan.now import moment, off_of, to_come
@@ -40,7 +40,7 @@ class Correction:
         are begun at another time or wait too long now, what wants somebody in the night, a top-up
         fire that would save what is spoilt
     fire : "light a top-up fire ...", if the day goes on with it at once, or ""
-    proved : as of `doughs.proved_anew`
+    proved : when what is made for each is ready, or holds in the cold, see `doughs.kept_cold` [h]
     contrary : whether readings contradict each other; inside : whether `helps` tell of what is in
     """
     plan: Plan
@@ -128,7 +128,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         day = day_words(plan, hours)
         refuse((f"{clock} is before {plan.light_at}, when this plan begins, and the next day" if day
                 and today(clock) == clock else f"at {clock}")
-               + " the last load is in: there is nothing left to plan")
+               + " the last load is in: there is nothing left to plan. Probe it as it comes out")
     oven, state, far, apart = estimate.given(readings)
     notes = tuple(doubts(estimate, readings, far, apart, scale))
     off_c, end_h = off_of(estimate, state), estimate.end_h + late_h
@@ -137,7 +137,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         return Correction(
             plan, end_h, oven, state, off_c, way.order, way.steps, way.taken, written=way.order,
             without=(way.order, way.taken), notes=notes, helps=(), fire="",
-            proved=proved_anew(plan, way.order, way.taken, kitchen, hours), contrary=True,
+            proved=_proved(plan, way.order, way.taken, kitchen, hours), contrary=True,
             inside=False)
     what = inside(plan, estimate, oven)
     state = replace(state, zones_c=np.maximum(state.zones_c + what.cells_k, plan.outdoor_c))
@@ -152,7 +152,13 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         plan, begin_h, oven, state, off_c, order, steps, taken, written=rest.written,
         without=(rest.order, rest.taken), notes=notes,
         helps=(*told, *helps(plan, order, taken, hours, kitchen), *offered), fire=fire,
-        proved=proved_anew(plan, order, taken, kitchen, hours), contrary=False, inside=bool(told))
+        proved=_proved(plan, order, taken, kitchen, hours), contrary=False, inside=bool(told))
+
+
+def _proved(plan, order, taken, kitchen, hours):
+    """Correction.proved."""
+    ready = proved_anew(plan, order, taken, kitchen, hours)
+    return kept_cold(plan, order, taken, ready, kitchen, hours)
 
 
 def _fired(plan, rest, now, alone, scale):

@@ -13,7 +13,7 @@ KITCHENS = {"warm": "26 degC", "cool": "18 degC"}   # (common practice, no sourc
 BEANS_H = 2.0           # of the soaking that beans may miss (common practice, no source)
 SOON_MIN = 3            # sooner than planned: not worth a word
 SLACK_H = 1e-9          # what sums of minutes are out by
-MOVED_MIN = 10          # is begun sooner or later by that: worth a word
+MOVED_MIN = 10          # is begun later by that: worth a word
 EARLY = 0.25            # of its proof a dough may miss (common practice, no source)
 NUMBERS = ("mix", "bulk_warm", "bulk_cool", "shape", "prove_warm", "prove_cool", "holds",
            "fridge_hours")
@@ -120,17 +120,36 @@ def proved(plan):
 
 def proved_anew(plan, order, taken, kitchen, now_h):
     """Return the same for the loads to come: what is begun by `now_h` keeps its time, what is not
-    is ready as it goes in, if it can be.
+    is ready as it goes in, if it can be, unless it is not worth a word.
 
     plan : Plan; order : as Plan.order, the loads to come; taken : index in Plan.order of each
     kitchen, now_h : as of `allowed_h`
     """
     out = []
     for row, k in zip(order.itertuples(), taken, strict=True):
-        making_h = _making_h(row.load, kitchen)
-        begun = proved(plan)[k] - making_h <= now_h + SLACK_H
-        out.append(proved(plan)[k] if begun else max(row.set_h, now_h + making_h))
+        was_h, making_h = proved(plan)[k], _making_h(row.load, kitchen)
+        new_h = max(row.set_h, now_h + making_h)
+        begun = was_h - making_h <= now_h + SLACK_H
+        same = -SOON_MIN / 60 < new_h - was_h < MOVED_MIN / 60 - SLACK_H
+        out.append(was_h if begun or same else new_h)
     return tuple(out)
+
+
+def kept_cold(plan, order, taken, ready, kitchen, now_h):
+    """Return when each is ready once doughs that are to wait longer than they hold are in the cold:
+    then they hold until they go in; arguments as of `proved_anew`, and `ready` what that returns.
+    """
+    late = {k for k, *_ in over_proved(plan, order, taken, kitchen, now_h) if chills(
+        plan.order["load"].iloc[k])}
+    return tuple(
+        max(hours, row.set_h - load_doughs()[row.load].holds / 60) if k in late else hours
+        for row, k, hours in zip(order.itertuples(), taken, ready, strict=True))
+
+
+def chills(name):
+    """Return whether what is made for a load of some name may wait in the cold."""
+    dough = load_doughs().get(name)
+    return bool(dough and dough.into_fridge)
 
 
 def over_proved(plan, order, taken, kitchen, now_h):
@@ -153,12 +172,13 @@ def under_proved(plan, order, taken, kitchen, now_h):
 
 def begun_anew(plan, order, taken, kitchen, now_h):
     """Yield (index in Plan.order, when it is begun now, when by the plan) of what is not begun yet
-    and is to be MOVED_MIN sooner or later [h after lighting]; arguments as of `proved_anew`."""
+    and is to be SOON_MIN sooner, or MOVED_MIN later [h after lighting]; arguments as of
+    `proved_anew`."""
     anew = proved_anew(plan, order, taken, kitchen, now_h)
     for row, k, ready_h in zip(order.itertuples(), taken, anew, strict=True):
         making_h = _making_h(row.load, kitchen)
         was_h, new_h = proved(plan)[k] - making_h, ready_h - making_h
-        if was_h > now_h + SLACK_H and 60 * abs(new_h - was_h) >= MOVED_MIN:
+        if was_h > now_h + SLACK_H and new_h != was_h:
             yield k, new_h, was_h
 
 

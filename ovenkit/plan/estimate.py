@@ -11,8 +11,9 @@ C_xy = D_x' D_y, and a row of D half the difference of one spread more and one l
 Where readings are off by more than DOUBTED spreads, the plan was less sure than was thought: C is
 grown as a whole until they are just that (as covariances are inflated in weather forecasts:
 Anderson, Tellus 59A, 210, 2007; from memory), but to no larger sum of variances than a tape's
-measure leaves open. Several readings that do not go together even then contradict each other; they
-are weighed with C as it was. A hand count is taken by its logarithm, for it errs by a share.
+measure leaves open (after a correction, by MOST_GROWN). Several readings that do not go together
+even then contradict each other; they are weighed with C as it was. A hand count is taken by its
+logarithm, for it errs by a share.
 """
 
 from typing import NamedTuple
@@ -30,6 +31,7 @@ from ovenkit.traits import SPREADS, turned
 LEAST_K = 10.0          # a plan errs by that much at least, whatever is thought to be known
 WILD = 5.0              # standard deviations: a reading so far off is asked about
 DOUBTED, CONTRARY = 2.0, 3.0    # of them, root mean square: the plan is doubted, the readings are
+MOST_GROWN = 16.0       # a variance, of an oven that was estimated before: it was made small
 SAME_H = 0.5 / 60       # a clock tells minutes: so near the end of a step is its end
 
 
@@ -65,7 +67,8 @@ class Estimate:
         self.end_h = hours if waits else float(ends[self.step])
         self.planned = plan.run.state(self.end_h)
         covariance = covariance_of(fitted)
-        self.most = max(1.0, np.trace(covariance_of(np.diag(SPREADS**2))) / np.trace(covariance))
+        self.most = MOST_GROWN if isinstance(plan.start, State) else max(
+            1.0, np.trace(covariance_of(np.diag(SPREADS**2))) / np.trace(covariance))
         logs, warmer = _things(covariance)
         both = [(turned(plan.oven, sign * row), sign * more)
                 for row, more in zip(logs, warmer, strict=True) for sign in (1, -1)]

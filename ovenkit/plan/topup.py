@@ -7,6 +7,7 @@ import numpy as np
 import pandas as pd
 
 from ovenkit.inverse import usual_fire
+from ovenkit.plan.doughs import chills
 from ovenkit.plan.order import order_table
 from ovenkit.plan.rule import ON_THE_DAY, PLANNED, Node, root
 from ovenkit.plan.tries import COOL, next_one
@@ -66,7 +67,8 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     k = int(np.argmax(cold))
     lit_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
     state, spoilt = run.state(max(lit_h - begin_h, 0.0)), int(order["spoilt"].iloc[k:].sum())
-    batches = tuple(batch._replace(in_by_h=batch.in_by_h + OUT_MIN / 60) for batch in task.batches)
+    batches = tuple(batch._replace(in_by_h=batch.in_by_h + OUT_MIN / 60)
+                    if chills(batch.load.name) else batch for batch in task.batches)
     sure = task._replace(rule=SURE, planned=None, batches=batches)      # doughs in the cold
     wood = np.arange(GRID_KG, TOP_UP_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c), Settle(minutes=REST_MIN))
