@@ -200,7 +200,7 @@ def test_a_correction_is_corrected_in_its_turn(plan):
 def test_doughs_keep_their_own_time_from_correction_to_correction(plan):
     """A dough that is begun proves when it proves, whatever the oven does."""
     now, k = checks(plan)[1]
-    assert plan.proved == ()
+    assert plan.made == ()
     ready = plan.at(plan.order["set_h"].iloc[k])        # of the tins, mixed long ago
     new = plan
     for minutes, off_c in ((0, -10), (3, -12), (6, 8), (9, -15)):
@@ -211,10 +211,10 @@ def test_doughs_keep_their_own_time_from_correction_to_correction(plan):
             held.run.reading("dome back spot", 0.01 if new is not plan else now) + off_c)})
         assert new.order["load"].iloc[0] == "tin loaf" == plan.order["load"].iloc[k]
         after = new.onward()
-        if any(text.startswith("The tin loaf waits until") for text in new.helps):
-            ready = new.plan.at(new.order["set_h"].iloc[0] - 0.5)       # chilled; it holds so long
-        assert after.at(after.proved[0]) == ready
-        sooner = 60 * (after.proved[0] - after.order["set_h"].iloc[0])
+        assert after.at(after.made[0].ready_h) == ready and after.made[0].begun
+        assert not any("tin loaf at" in text for text in new.helps if text.startswith("Begin"))
+        assert after.made[0].until_h >= after.order["set_h"].iloc[0] - 1e-6     # or in the cold
+        sooner = 60 * (after.made[0].ready_h - after.order["set_h"].iloc[0])
         assert sooner <= 15.1           # a quarter of its proof, from its own time on
         told = [text for text in new.helps if text.startswith("The tin loaf is wanted")]
         assert bool(told) == (sooner > 3)

@@ -174,6 +174,8 @@ def test_what_is_done_is_what_the_next_readings_are_held_against():
     own.mend()
     assert correct(first, then, {"hearth spot": 200}).sentence in said(own.mended)
     own.go_back()
+    assert own.done is first and "once more" in said(own.mended)
+    own.go_back()
     assert own.done is None and "held against the plan" in said(own.mended)
 
 

@@ -32,7 +32,7 @@ class OwnDay(widgets.VBox):
     def __init__(self, name=MINE):
         super().__init__()
         self.add_class("ovk-panel")
-        self.scale, self.revision, self.again, self.dropped = Notebook.scale, 0, False, False
+        self.scale, self.revision, self.again, self.dropped = Notebook.scale, 0, False, ""
         self.day = self.new = self.done = self.planned_text = None
         path = daypage.path_of(name)
         self.kept = daypage.opened(path) if path.exists() else daypage.Kept(path)
@@ -87,8 +87,8 @@ class OwnDay(widgets.VBox):
                 return
             self._ask_first("Open")
             if self.typed.value not in (self.kept.text, found.text, daypage.EXAMPLE) and (
-                    not self.dropped):
-                self.dropped = True
+                    self.dropped != "Open"):
+                self.dropped = "Open"
                 refuse("what is typed is kept nowhere: press Plan it to keep it, or Open once more "
                        "to drop it")
             self.kept, self.day = found, None
@@ -119,8 +119,8 @@ class OwnDay(widgets.VBox):
 
     def _ask_first(self, what):
         """Refuse once what would make it forget what was done so far."""
-        if self.done is not None and not self.dropped:
-            self.dropped = True
+        if self.done is not None and self.dropped != what:
+            self.dropped = what
             refuse(f"what was done so far is forgotten then: press {what} once more, or put the "
                    "box back as it was")
 
@@ -154,8 +154,12 @@ class OwnDay(widgets.VBox):
         self._since(self.new)
 
     def go_back(self):
-        """Hold readings against the plan again."""
-        self._since(None)
+        """Hold readings against the plan again; asked first."""
+        def act():
+            self._ask_first("Back to the plan")
+            self.dropped = ""
+            self._since(None)
+        self._try(self.mended, act)
 
     def _since(self, done):
         self.done, self.new = done, None
@@ -167,7 +171,7 @@ class OwnDay(widgets.VBox):
     def _drop(self):
         """Forget a plan, and what came of it."""
         self.day = self.new = self.done = None
-        self.again = self.dropped = False
+        self.again, self.dropped = False, ""
         self._say(self.mended, "")
 
     @property
@@ -181,7 +185,7 @@ class OwnDay(widgets.VBox):
 
     def _touched(self):
         """Say so where the box is no longer what is planned."""
-        self.dropped = False
+        self.dropped = ""
         if self.day is not None and self.sheet_button.disabled == self._planned:
             self._plan_said("" if self._planned else CHANGED)
         self._allow(not self.plan_button.disabled)

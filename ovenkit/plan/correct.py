@@ -13,7 +13,7 @@ from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.advice import doubts, fire_care, fire_saves, fire_words, helps
 from ovenkit.plan.agenda import day_words
-from ovenkit.plan.doughs import kept_cold, proved_anew
+from ovenkit.plan.doughs import made_anew
 from ovenkit.plan.estimate import SAME_H, Estimate
 from ovenkit.plan.inside import OUT_SOON_MIN, inside, take_out
 from ovenkit.plan.now import moment, off_of, to_come
@@ -40,7 +40,7 @@ class Correction:
         are begun at another time or wait too long now, what wants somebody in the night, a top-up
         fire that would save what is spoilt
     fire : "light a top-up fire ...", if the day goes on with it at once, or ""
-    proved : when what is made for each is ready, or holds in the cold, see `doughs.kept_cold` [h]
+    made : the `doughs.Made` of each load to come
     contrary : whether readings contradict each other; inside : whether `helps` tell of what is in
     """
     plan: Plan
@@ -56,7 +56,7 @@ class Correction:
     notes: tuple
     helps: tuple
     fire: str
-    proved: tuple
+    made: tuple
     contrary: bool
     inside: bool
 
@@ -95,7 +95,8 @@ class Correction:
                                     out_h=self.order["out_h"] - self.hours),
             run=run_day(self.oven, self.steps, plan.outdoor_c, self.state), notes=(), helps=(),
             light_at=plan.at(self.hours), first_load=plan.at(first),
-            proved=tuple(hours - self.hours for hours in self.proved))
+            made=tuple(one._replace(ready_h=one.ready_h - self.hours,
+                                    until_h=one.until_h - self.hours) for one in self.made))
 
 
 def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, scale=METRIC):
@@ -137,7 +138,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         return Correction(
             plan, end_h, oven, state, off_c, way.order, way.steps, way.taken, written=way.order,
             without=(way.order, way.taken), notes=notes, helps=(), fire="",
-            proved=_proved(plan, way.order, way.taken, kitchen, hours), contrary=True,
+            made=made_anew(plan, way.order, way.taken, kitchen, hours), contrary=True,
             inside=False)
     what = inside(plan, estimate, oven)
     state = replace(state, zones_c=np.maximum(state.zones_c + what.cells_k, plan.outdoor_c))
@@ -152,13 +153,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         plan, begin_h, oven, state, off_c, order, steps, taken, written=rest.written,
         without=(rest.order, rest.taken), notes=notes,
         helps=(*told, *helps(plan, order, taken, hours, kitchen), *offered), fire=fire,
-        proved=_proved(plan, order, taken, kitchen, hours), contrary=False, inside=bool(told))
-
-
-def _proved(plan, order, taken, kitchen, hours):
-    """Correction.proved."""
-    ready = proved_anew(plan, order, taken, kitchen, hours)
-    return kept_cold(plan, order, taken, ready, kitchen, hours)
+        made=made_anew(plan, order, taken, kitchen, hours), contrary=False, inside=bool(told))
 
 
 def _fired(plan, rest, now, alone, scale):

@@ -87,6 +87,32 @@ def dough_clock(plan, kitchen="warm"):
                                        "prove_h", "ready_h", "holds_h", "rescue", "buffer"])
 
 
+class Made(NamedTuple):
+    """What is made for a batch.
+
+    ready_h : when it is ready to go in; until_h : until when it holds [h after lighting]
+    begun : whether it is made, or being made
+    """
+    ready_h: float
+    until_h: float
+    begun: bool
+
+
+def made(plan, kitchen, now_h):
+    """Return the Made of each row of Plan.order at a time [h after lighting].
+
+    kitchen : "warm" or "cool". What is begun by then is ready when the plan has it, and holds so
+    long; what is not can be begun later, and its time is that of the plan.
+    """
+    out = []
+    for name, old in zip(plan.order["load"], plan.made or [
+            Made(hours, math.nan, False) for hours in plan.order["set_h"]], strict=True):
+        begun = old.begun or old.ready_h - _making_h(name, kitchen) <= now_h + SLACK_H
+        until = old.until_h if old.begun else old.ready_h + _holds_h(name)
+        out.append(Made(old.ready_h, until if begun else math.inf, begun))
+    return out
+
+
 def allowed_h(plan, kitchen="warm", now_h=0.0):
     """Return (from, until) of each batch of a plan, hours after lighting, on the day itself.
 
@@ -97,53 +123,42 @@ def allowed_h(plan, kitchen="warm", now_h=0.0):
     """
     choose(kitchen, KITCHENS, "kitchen")
     doughs, out = load_doughs(), []
-    for name, proved_h in zip(plan.order["load"], proved(plan), strict=True):
+    for name, one in zip(plan.order["load"], made(plan, kitchen, now_h), strict=True):
         dough = doughs.get(name)
         if dough is None:
             out.append((-math.inf, math.inf))
             continue
-        prove_h, making_h = dough.minutes(kitchen)[3] / 60, _making_h(name, kitchen)
-        begun = proved_h - making_h <= now_h + SLACK_H
-        soonest = proved_h - EARLY * prove_h
-        if not (begun and prove_h):
-            soonest = min(soonest, now_h + making_h)
+        prove_h = dough.minutes(kitchen)[3] / 60
+        soonest = one.ready_h - EARLY * prove_h
+        if not (one.begun and prove_h):
+            soonest = min(soonest, now_h + _making_h(name, kitchen))
         if is_beans(name):
-            soonest = max(soonest, proved_h - BEANS_H)
-        out.append((soonest, proved_h + dough.holds / 60 if begun else math.inf))
+            soonest = max(soonest, one.ready_h - BEANS_H)
+        out.append((soonest, one.until_h))
     return out
 
 
-def proved(plan):
-    """Return when what is made for each row of Plan.order is ready to go in [h after lighting]."""
-    return plan.proved or tuple(plan.order["set_h"])
-
-
-def proved_anew(plan, order, taken, kitchen, now_h):
-    """Return the same for the loads to come: what is begun by `now_h` keeps its time, what is not
-    is ready as it goes in, if it can be, unless it is not worth a word.
+def made_anew(plan, order, taken, kitchen, now_h):
+    """Return the Made of the loads to come: what is begun by `now_h` keeps its time, and holds in
+    the cold if it must; what is not is ready as it goes in, if it can be, unless that is not worth
+    a word.
 
     plan : Plan; order : as Plan.order, the loads to come; taken : index in Plan.order of each
-    kitchen, now_h : as of `allowed_h`
+    kitchen, now_h : as of `made`
     """
-    out = []
+    out, now = [], made(plan, kitchen, now_h)
     for row, k in zip(order.itertuples(), taken, strict=True):
-        was_h, making_h = proved(plan)[k], _making_h(row.load, kitchen)
+        was, making_h, holds_h = now[k], _making_h(row.load, kitchen), _holds_h(row.load)
+        if was.begun:
+            cold = row.set_h > was.until_h + SLACK_H and chills(row.load)
+            out.append(was._replace(until_h=row.set_h + holds_h if cold else was.until_h))
+            continue
         new_h = max(row.set_h, now_h + making_h)
-        begun = was_h - making_h <= now_h + SLACK_H
-        same = -SOON_MIN / 60 < new_h - was_h < MOVED_MIN / 60 - SLACK_H
-        out.append(was_h if begun or same else new_h)
+        same = -SOON_MIN / 60 < new_h - was.ready_h < MOVED_MIN / 60 - SLACK_H
+        ready_h = was.ready_h if same else new_h
+        begun = ready_h - making_h <= now_h + SLACK_H
+        out.append(Made(ready_h, ready_h + holds_h if begun else math.inf, begun))
     return tuple(out)
-
-
-def kept_cold(plan, order, taken, ready, kitchen, now_h):
-    """Return when each is ready once doughs that are to wait longer than they hold are in the cold:
-    then they hold until they go in; arguments as of `proved_anew`, and `ready` what that returns.
-    """
-    late = {k for k, *_ in over_proved(plan, order, taken, kitchen, now_h) if chills(
-        plan.order["load"].iloc[k])}
-    return tuple(
-        max(hours, row.set_h - load_doughs()[row.load].holds / 60) if k in late else hours
-        for row, k, hours in zip(order.itertuples(), taken, ready, strict=True))
 
 
 def chills(name):
@@ -154,38 +169,43 @@ def chills(name):
 
 def over_proved(plan, order, taken, kitchen, now_h):
     """Yield (index in Plan.order, the hour until which it holds, what to do) of doughs that are to
-    wait longer; arguments as of `proved_anew`."""
-    until = [last for _, last in allowed_h(plan, kitchen, now_h)]
+    wait longer; arguments as of `made_anew`."""
+    now, doughs = made(plan, kitchen, now_h), load_doughs()
     for row, k in zip(order.itertuples(), taken, strict=True):
-        if row.set_h > until[k] + SLACK_H:
-            yield k, until[k], load_doughs()[row.load].rescue
+        if row.load in doughs and row.set_h > now[k].until_h + SLACK_H:
+            yield k, now[k].until_h, doughs[row.load].rescue
 
 
 def under_proved(plan, order, taken, kitchen, now_h):
     """Yield (index in Plan.order, minutes) of doughs that are to go in before they are proved, by
-    up to EARLY of their proof; arguments as of `proved_anew`."""
-    anew = proved_anew(plan, order, taken, kitchen, now_h)
-    for row, k, ready_h in zip(order.itertuples(), taken, anew, strict=True):
-        if prover(row.load) and 60 * (ready_h - row.set_h) > SOON_MIN:
-            yield k, 60 * (ready_h - row.set_h)
+    up to EARLY of their proof; arguments as of `made_anew`."""
+    anew = made_anew(plan, order, taken, kitchen, now_h)
+    for row, k, one in zip(order.itertuples(), taken, anew, strict=True):
+        if prover(row.load) and 60 * (one.ready_h - row.set_h) > SOON_MIN:
+            yield k, 60 * (one.ready_h - row.set_h)
 
 
 def begun_anew(plan, order, taken, kitchen, now_h):
     """Yield (index in Plan.order, when it is begun now, when by the plan) of what is not begun yet
     and is to be SOON_MIN sooner, or MOVED_MIN later [h after lighting]; arguments as of
-    `proved_anew`."""
-    anew = proved_anew(plan, order, taken, kitchen, now_h)
-    for row, k, ready_h in zip(order.itertuples(), taken, anew, strict=True):
+    `made_anew`."""
+    now, anew = (made(plan, kitchen, now_h), made_anew(plan, order, taken, kitchen, now_h))
+    for row, k, one in zip(order.itertuples(), taken, anew, strict=True):
         making_h = _making_h(row.load, kitchen)
-        was_h, new_h = proved(plan)[k] - making_h, ready_h - making_h
-        if was_h > now_h + SLACK_H and new_h != was_h:
-            yield k, new_h, was_h
+        if making_h and not now[k].begun and one.ready_h != now[k].ready_h:
+            yield k, one.ready_h - making_h, now[k].ready_h - making_h
 
 
 def _making_h(name, kitchen):
     """Hours from the first work on a load until it can go in."""
     dough = load_doughs().get(name)
     return sum(dough.minutes(kitchen)) / 60 if dough else 0.0
+
+
+def _holds_h(name):
+    """Hours for which what is made for a load holds."""
+    dough = load_doughs().get(name)
+    return dough.holds / 60 if dough else math.inf
 
 
 def prover(name):

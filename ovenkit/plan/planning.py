@@ -47,8 +47,7 @@ class Plan:
     notes : sentences: what compromises there are, the tightest load, and `helps`
     helps : sentences: what would help, where a load is spoilt, or hurried
     spare_kg : of the wood, what is in hand [kg]; moisture_pct : of the wood, wet basis [%]
-    proved : of each row of `order`, when what is made for it is ready to go in [h]; () as it goes
-        in
+    made : of each row of `order`, the `doughs.Made` of it; () before the day begins
     """
     oven: Oven
     outdoor_c: float
@@ -67,7 +66,7 @@ class Plan:
     helps: tuple = ()
     spare_kg: float = 0.0
     moisture_pct: float = 18.0
-    proved: tuple = ()
+    made: tuple = ()
 
     @cached_property
     def table(self):

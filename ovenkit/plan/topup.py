@@ -18,6 +18,7 @@ TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
 SURE = replace(PLANNED, gaps=ON_THE_DAY.gaps, thorough=False, later=ON_THE_DAY.later)
 GRID_KG = 1.0           # its worth is known no better
 REST_MIN = 20           # after raking out
+WAITED_H = 0.1          # what cannot be chilled and waits longer for a fire is not saved by it
 OUT_MIN = 120           # food is not kept out for longer (common practice, no source)
 
 
@@ -86,6 +87,9 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     after = run_day(state.oven, steps, task.outdoor_c, state)
     then = order_table(after, [batches[i] for i in node.order], len(node.fire), lit_h,
                        first_h, task.rule, either_way=())
+    waited = [not chills(batches[i].load.name) and hours - first_h > batches[i].in_by_h + WAITED_H
+              for hours, i in zip(then["set_h"], node.order, strict=True)]
+    then.loc[waited, "spoilt"], then.loc[waited, "fault"] = True, "proof"
     saves = spoilt - int(then["spoilt"].sum())
     return (k, TopUp(node.fire[0].wood_kg, _minutes(_before(node)), node.order, then, steps, saves,
                      spoilt)) if saves > 0 else None
