@@ -15,7 +15,7 @@ from ovenkit.units import clock
 LEFT, WIDE, TOP = 0.082, 0.695, 0.835                   # of all axes, shares of the figure
 BOTTOM = {False: 0.285, True: 0.397}                    # of the temperatures: without air, with it
 AIR, STRIP = (0.250, 0.125), (0.118, 0.110)             # bottom and height of the strips
-BETWEEN_PX = 1.5                                        # between bands that touch
+BETWEEN_PT = 1.5                                        # between bands that touch
 HIGH, LINE = 0.043, 0.052                               # of words, and from one line to the next
 STEPS, MOST_STEPS = (10, 20, 50, 100, 200, 500, 1000, 2000), 5      # of the ticks
 ROOM, CLEAR = 1.05, 0.06    # over the loaves left; round the words of a guess, a share
@@ -183,15 +183,15 @@ class DayFigure(Chart):
 
     def _band_artists(self, bands, names):
         while len(self.bands) < len(bands):
-            self.bands.append([*(axes.axvspan(0, 1, animated=True, linewidth=0)
+            self.bands.append([*(axes.axvspan(0, 1, animated=True, edgecolor="white",
+                                              linewidth=BETWEEN_PT)
                                  for axes in self.all),
                                self.axes.plot([], [], color="#888888", linewidth=1.0,
                                               animated=True, clip_on=False)[0]])
         (start, end), _, (bottom, top, _), *_ = self._frame
         for band, name, (*patches, leader) in zip(bands, names, self.bands, strict=False):
             for patch in patches:
-                patch.set(x=band.from_h, width=band.to_h - band.from_h, facecolor=band.shade,
-                          edgecolor="white", linewidth=BETWEEN_PX)
+                patch.set(x=band.from_h, width=band.to_h - band.from_h, facecolor=band.shade)
             lift = top + (top - bottom) * (name[1] - 0.024 - TOP) / (TOP - self._bottom)
             middle = (band.from_h + min(band.to_h, end)) / 2
             left, right = name[0], name[0] + self._wide(band) / SIZE_IN[0]

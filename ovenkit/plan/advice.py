@@ -3,7 +3,7 @@ a second fire. Sentences for who stands at the oven."""
 
 from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
 from ovenkit.plan.estimate import WILD
-from ovenkit.plan.remarks import by_night, doubtful, finished_on
+from ovenkit.plan.remarks import RELIT, by_night, doubtful, finished_on
 from ovenkit.steps import Fire
 from ovenkit.units import METRIC, f_to_c
 
@@ -110,6 +110,4 @@ def fire_care(more):
     """Return how a `topup.TopUp` is burnt, and what it wants care of."""
     fire, rest = more.steps[:2]
     return (f"The second fire: {60 * fire.hours:.0f} minutes, the last {fire.spread_minutes:.0f} "
-            f"of them spread over the hearth; rake out, swab, shut for {rest.minutes:.0f}. Look "
-            "inside first, no liquid fuel, door open: wood on a hot hearth smokes, then flashes; "
-            "face and arm out of the mouth.")
+            f"of them spread over the hearth; rake out, swab, shut for {rest.minutes:.0f}. {RELIT}")

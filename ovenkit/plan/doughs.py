@@ -7,12 +7,12 @@ from typing import NamedTuple
 import pandas as pd
 
 from ovenkit.files import choose, data_dir, number, read_csv
+from ovenkit.plan.rule import SLACK_H
 from ovenkit.plan.safety import is_beans
 
 KITCHENS = {"warm": "26 degC", "cool": "18 degC"}   # (common practice, no source)
 BEANS_H = 2.0           # of the soaking that beans may miss (common practice, no source)
 SOON_MIN = 3            # sooner than planned: not worth a word
-SLACK_H = 1e-9          # what sums of minutes are out by
 MOVED_MIN = 10          # is begun later by that: worth a word
 EARLY = 0.25            # of its proof a dough may miss (common practice, no source)
 NUMBERS = ("mix", "bulk_warm", "bulk_cool", "shape", "prove_warm", "prove_cool", "holds",

@@ -17,6 +17,8 @@ NIGHT = 22.0, 6.0       # hours in which nobody is at the oven unasked
 LIT_H = 4.0             # from then on a fire may be lit
 SEASONED_PCT = 25.0     # of water in wood, wet basis; more is green (common practice, no source)
 NIGHT_SURE_K = 15.0     # inside the cool end of its bands by less, a pot may not be done by morning
+RELIT = ("Look inside first, no liquid fuel, door open; wood on a hot hearth smokes, then flashes: "
+         "face and arm out of the mouth.")          # of a second fire
 RAW = ("underdone", "cold")         # not done through: not eaten so
 SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "too slow",
           "off": "off its bands"}           # of a `rule.FAULTS`

@@ -2,7 +2,7 @@
 
 import math
 
-from ovenkit.plan.remarks import asides
+from ovenkit.plan.remarks import RELIT, asides
 from ovenkit.plan.report import by_tape, of_ten
 from ovenkit.plan.table import OFFS_C
 from ovenkit.sheets.scales import both, in_both
@@ -17,8 +17,7 @@ READ = ("Read the hearth where nothing lay, beside what was in, as soon as that 
         "then in the oven. Fingers: the door ajar by so many (one 20 mm, two 40 mm).")
 TOP_UP = ("Top up: read a second place first; if it is as low, a second fire, food out, doughs "
           "into the cold, spread, raked out and settled as in the morning; load after so many "
-          "minutes in all. Look inside first, no liquid fuel, door open; wood on a hot hearth "
-          "smokes, then flashes: face and arm out of the mouth.")
+          f"minutes in all. {RELIT}")
 
 
 def corrections(paper, plan, table, size_pt=TEXT_PT):
