@@ -3,7 +3,7 @@ a second fire. Sentences for who stands at the oven."""
 
 from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
 from ovenkit.plan.estimate import WILD
-from ovenkit.plan.remarks import RELIT, by_night, doubtful, finished_on
+from ovenkit.plan.remarks import RELIT, doubtful, finished_on, night_times
 from ovenkit.steps import Fire
 from ovenkit.units import METRIC, f_to_c
 
@@ -79,13 +79,12 @@ def which(plan, k):
 def _at_night(plan, order, taken):
     """Sentences on what wants somebody in the night, unlike by the plan."""
     for row, k in zip(order.itertuples(), taken, strict=True):
-        was, load = plan.order.iloc[k], plan.batches[k].load
-        asked, planned = ([one.set_h] if plan.batches[k].overnight else [one.set_h, one.out_h]
-                          for one in (row, was))
-        night = [plan.at(hours) for hours in asked if by_night(plan.at(hours))]
-        if night and not any(by_night(plan.at(hours)) for hours in planned):
+        batch = plan.batches[k]
+        night, planned = (night_times(plan, one, batch.overnight)
+                          for one in (row, plan.order.iloc[k]))
+        if night and not planned:
             yield (f"The {row.load} wants somebody at {' and '.join(night)}, in the night: if "
-                   f"nobody stays up, finish it {finished_on(load)}.")
+                   f"nobody stays up, finish it {finished_on(batch.load)}.")
 
 
 def fire_words(rest, now):

@@ -149,9 +149,7 @@ def _at_night(plan):
     kept = any(batch.overnight for batch in plan.batches)
     when = "later" if by_night(plan.first_load) else "earlier"
     for row, batch in zip(plan.order.itertuples(), plan.batches, strict=True):
-        asked, want = [row.set_h] if batch.overnight else [row.set_h, row.out_h], plan.wants[
-            batch.want]
-        night = [plan.at(hours) for hours in asked if by_night(plan.at(hours))]
+        night, want = night_times(plan, row, batch.overnight), plan.wants[batch.want]
         if not night:
             continue
         alone = sum(other.want == batch.want for other in plan.batches) == 1
@@ -161,6 +159,13 @@ def _at_night(plan):
         yield f"The {row.load} wants somebody at {' and '.join(night)}, in the night: " + (
             f"write overnight = true{instead}, and it stays in until the morning." if may else
             f"have the first load in {when}.")
+
+
+def night_times(plan, row, overnight):
+    """Return the times of day in the night at which a row of Plan.order wants somebody; what is in
+    overnight only as it goes in."""
+    asked = [row.set_h] if overnight else [row.set_h, row.out_h]
+    return [plan.at(hours) for hours in asked if by_night(plan.at(hours))]
 
 
 def by_night(clock, until_h=NIGHT[1]):
