@@ -90,6 +90,11 @@ class OneDay:
         return self.timeline.steps
 
     @cached_property
+    def step_h(self):
+        """When each step begins, and the last one ends [h], (steps + 1)."""
+        return np.concatenate([[0.0], np.cumsum([step.seconds for step in self.steps])]) / 3600
+
+    @cached_property
     def hours(self):
         """Time of every moment [h]."""
         return np.concatenate([[0.0], np.cumsum(self.timeline.dt)]) / 3600

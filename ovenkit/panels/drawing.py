@@ -4,6 +4,7 @@ settings -> `steps` and `oven` -> `run` -> `picture`, each a pure function.
 """
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -149,8 +150,7 @@ def key_line(numbers, scale=METRIC):
 
 def lines(day, scale=METRIC):
     """Return a Line per load: when, how it came out, and why."""
-    ends = np.cumsum([step.seconds for step in day.steps]) / 3600
-    bakes = [(end - step.seconds / 3600, end) for step, end in zip(day.steps, ends, strict=True)
+    bakes = [times for step, times in zip(day.steps, pairwise(day.step_h), strict=True)
              if isinstance(step, Bake)]
     return tuple(
         Line(f"{row.load}: {row.verdict}", f"In {clock(start, LIT_AT)}, out "

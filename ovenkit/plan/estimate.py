@@ -55,7 +55,7 @@ class Estimate:
     """
 
     def __init__(self, plan, hours, fitted=None):
-        ends = np.cumsum([step.seconds for step in plan.steps]) / 3600
+        ends = plan.run.step_h[1:]
         near = ends[np.abs(ends - hours).argmin()]
         hours = float(near) if abs(near - hours) < SAME_H else hours
         self.plan, self.hours = plan, hours

@@ -37,7 +37,7 @@ def margins(run, either_way=EITHER_WAY_MIN):
     either_way : minutes that are tried out, each bake once more from where it began, shorter and
         longer; () for none, and 0
     """
-    at = np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
+    at = run.step_h
     bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
     spans = [sign * m for m in either_way for sign in (-1, 1)]
     trials = [(i, m) for i in bakes for m in spans if run.steps[i].seconds / 60 + m >= 1]

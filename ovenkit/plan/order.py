@@ -1,6 +1,5 @@
 """The order of a plan as a table: what each load meets, how it comes out, how sure that is."""
 
-import numpy as np
 import pandas as pd
 
 from ovenkit.plan.margins import EITHER_WAY_MIN, band_k, margins
@@ -18,7 +17,7 @@ def order_table(run, taken, n_fire=0, from_h=0.0, first_h=None, rule=PLANNED,
     either_way : minutes tried for the margins, as of `margins.margins`
     first_h : when the first load of the day goes in, as planned; None for the first of these
     """
-    at = from_h + np.concatenate([[0.0], np.cumsum([step.seconds for step in run.steps])]) / 3600
+    at = from_h + run.step_h
     bakes = [i for i, step in enumerate(run.steps) if isinstance(step, Bake)]
     rows, first = [], at[bakes[0]] if first_h is None else first_h
     for k, (i, batch, row, spare) in enumerate(zip(
