@@ -74,22 +74,12 @@ def ledger_text(run):
     return "\n".join(rows)
 
 
-def step_starts(run):
-    """Return the hour [h] at which each step of a Run began."""
-    segments = run.program.timelines[run.day].segments
-    begins = np.concatenate([[0.0], np.cumsum([s.seconds for s in segments])[:-1]]) / 3600
-    starts = {}
-    for segment, hour in zip(segments, begins, strict=True):
-        starts.setdefault(segment.step, float(hour))
-    return [starts[i] for i in sorted(starts)]
-
-
 def rundown_text(run, steps, lit_at):
     """Return the temperatures of the day as text: a row an hour, and one where a step begins.
 
     steps : the steps that were run; lit_at : time of day "HH:MM" of the first
     """
-    begins = dict(zip(step_starts(run), (_title(s) for s in steps), strict=True))
+    begins = dict(zip(run.step_h[:-1].tolist(), (_title(s) for s in steps), strict=True))
     end = float(run.hours[-1])
     hours = [h for h in range(int(end) + 1) if all(abs(h - b) > 0.05 for b in (*begins, end))]
     table, left = run.table, run.loaves_left()
@@ -174,8 +164,7 @@ def planned(argv):
     wants, stem = read_wants(given.wants), Path(given.wants).stem
     again = ("type --overwrite at the end of the line to replace it, or --out and a folder to "
              f"write elsewhere, or rename {Path(given.wants).name}")
-    sheet, table = (free_path(Path(given.out) / name, given.overwrite, again)
-                    for name in (f"{stem}_sheet.pdf", f"{stem}_plan.csv"))
+    sheet, table = (free_path(path, given.overwrite, again) for path in wants.papers(given.out))
     days = None
     if given.calendar is not None:
         date = date_of(given.calendar, "the date")

@@ -9,7 +9,7 @@ from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.advice import which
 from ovenkit.plan.correct import correct
-from ovenkit.plan.doughs import load_doughs, over_proved
+from ovenkit.plan.doughs import allowed_h, load_doughs, over_proved
 from ovenkit.plan.now import ready
 from ovenkit.plan.remarks import NIGHT_SURE_K, changes, six_words
 from ovenkit.plan.rule import (
@@ -247,6 +247,25 @@ def test_no_fire_is_lit_for_what_cannot_wait_for_it():
         "dome back spot": day.run.reading("dome back spot", at) - 90})
     for text in (low.fire, *low.helps):
         assert "save the sponge cake" not in text and "and the sponge cake" not in text
+
+
+def test_what_is_mixed_and_cannot_be_chilled_is_lost_soonest():
+    """A sponge waits ten minutes, a loaf goes into the cold (common practice, no source)."""
+    day = ok.plan_day(ROWAN, {"hearth loaf": 5, "sponge cake": 3}, fire=ok.Fire(hours=2.5,
+                                                                                wood_kg=10))
+    now_h = day.order["set_h"].iloc[1] - 1 / 12
+    waits = {load: 60 * (lost - until) for load, (_, until, lost) in zip(
+        day.order["load"], allowed_h(day, "warm", now_h), strict=True)}
+    assert waits == pytest.approx({"hearth loaf": 60, "sponge cake": 10})
+    until_h, late = now_h + 0.25, []
+    for off_c in (0, 20, 40, 60):
+        new = correct(day, day.at(now_h), {name: day.run.reading(name, now_h) + off_c for name in (
+            "hearth spot", "dome back spot")})
+        row = new.order.iloc[0]
+        late.append(60 * (row["set_h"] - until_h))
+        assert (row["fault"] == "proof") == (late[-1] > 10.5)
+        assert any("mix it anew" in text for text in new.helps) == (late[-1] > 0.5)
+    assert max(late) > 10.5 and min(late) < 0
 
 
 def test_readings_that_agree_do_not_contradict_each_other_after_corrections(plan):

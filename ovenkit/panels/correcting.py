@@ -115,14 +115,11 @@ def key_numbers(result):
 def key_line(result, scale=METRIC):
     """Return the key numbers as one line of text."""
     n = key_numbers(result)
-    side = "over" if n["off_c"] > 0 else "under"
-    off = ("as planned" if abs(n["off_c"]) < 0.5 else
-           f"taken to be {scale.say(abs(n['off_c']), 'rise')} {side} the plan")
     fire = ", with a second fire" if result.new.fire else ""
     return (f"At {result.plan.at(result.check_h)} the hearth, where nothing lay, reads "
-            f"{scale.say(n['shown_c'], 'temp')}: {off}. Planned again{fire}, {n['good']} of "
-            f"{n['left']} come out good, with {n['waiting_min']} minutes of waiting; gone on by "
-            f"the clock alone, {n['blind_good']}.")
+            f"{scale.say(n['shown_c'], 'temp')}: taken to be {_off(n['off_c'], scale)}. Planned "
+            f"again{fire}, {n['good']} of {n['left']} come out good, with {n['waiting_min']} "
+            f"minutes of waiting; gone on by the clock alone, {n['blind_good']}.")
 
 
 def lines(result, scale=METRIC):
@@ -143,7 +140,7 @@ def lines(result, scale=METRIC):
 
 def _off(off_c, scale):
     """How far over the plan, in words."""
-    return ("as planned" if not off_c else
+    return ("as planned" if abs(off_c) < 0.5 else
             f"{scale.say(abs(off_c), 'rise')} {'over' if off_c > 0 else 'under'} the plan")
 
 

@@ -149,18 +149,12 @@ def lines(day, scale=METRIC):
             *(Line("What would help", in_scale(note, scale)) for note in plan.helps))
 
 
-def sheets(day):
-    """Return the Paths of a day's sheet on the wall and of its plan as a table, beside its file."""
-    return [day.wants.path.with_name(f"{day.wants.path.stem}_{end}")
-            for end in ("sheet.pdf", "plan.csv")]
-
-
 def printed(day, overwrite=False):
     """Write the sheet on the wall and the plan as a table; return their Paths.
 
     InputError if one of them is there and is not to be replaced
     """
-    sheet, table = (free_path(path, overwrite) for path in sheets(day))
+    sheet, table = (free_path(path, overwrite) for path in day.wants.papers())
     wants = day.wants
     wall_sheet(day.plan, sheet, wants.kitchen, "", wants.fitted, overwrite, wants.name)
     put(table, plan_csv(day.plan, wants.kitchen))

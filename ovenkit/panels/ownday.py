@@ -32,7 +32,7 @@ class OwnDay(widgets.VBox):
     def __init__(self, name=MINE):
         super().__init__()
         self.add_class("ovk-panel")
-        self.scale, self.revision, self.again, self.dropped = Notebook.scale, 0, False, ""
+        self.scale, self.revision, self.asked = Notebook.scale, 0, ""
         self.day = self.new = self.done = self.planned_text = None
         path = daypage.path_of(name)
         self.kept = daypage.opened(path) if path.exists() else daypage.Kept(path)
@@ -85,12 +85,8 @@ class OwnDay(widgets.VBox):
             if self._planned and found.text == self.planned_text:
                 self._plan_said(f"{found.path.name} is open already.")
                 return
-            self._ask_first("Open")
-            if self.typed.value not in (self.kept.text, found.text, daypage.EXAMPLE) and (
-                    self.dropped != "Open"):
-                self.dropped = "Open"
-                refuse("what is typed is kept nowhere: press Plan it to keep it, or Open once more "
-                       "to drop it")
+            known = self.typed.value in (self.kept.text, found.text, daypage.EXAMPLE)
+            self._ask_first("Open", *([] if known else ["what is typed is kept nowhere (Plan it keeps it)"]))
             self.kept, self.day = found, None
             self.typed.value, self.name.value = found.text, str(found.path)
             self._drop()
@@ -117,22 +113,22 @@ class OwnDay(widgets.VBox):
             self._plan_said()
         self._try(self.said, act)
 
-    def _ask_first(self, what):
-        """Refuse once what would make it forget what was done so far."""
-        if self.done is not None and self.dropped != what:
-            self.dropped = what
-            refuse(f"what was done so far is forgotten then: press {what} once more, or put the "
-                   "box back as it was")
+    def _ask_first(self, what, *lost):
+        """Refuse once what would make it forget what was done so far, or lose something else."""
+        lost = [*(["what was done so far is forgotten then"] if self.done else []), *lost]
+        if lost and self.asked != what:
+            self.asked = what
+            refuse(f"{', and '.join(lost)}: press {what} once more if you mean it")
 
     def write(self):
         """Write the sheet and the table beside the day's file; what is there at a second press."""
         def then(paths):
             self._plan_said("Written: " + " and ".join(path.name for path in paths)
                             + ", beside the file of the day. Print the sheet on A4.")
-        again, self.again = self.again, False
-        there = [path.name for path in daypage.sheets(self.day) if path.exists()]
+        again, self.asked = self.asked == "Write the sheet", ""
+        there = [path.name for path in self.day.wants.papers() if path.exists()]
         if there and not again:
-            self.again = True
+            self.asked = "Write the sheet"
             self._plan_said(f"{' and '.join(there)} from before: press Write the sheet once more "
                             "to replace it.")
         else:
@@ -157,7 +153,7 @@ class OwnDay(widgets.VBox):
         """Hold readings against the plan again; asked first."""
         def act():
             self._ask_first("Back to the plan")
-            self.dropped = ""
+            self.asked = ""
             self._since(None)
         self._try(self.mended, act)
 
@@ -171,7 +167,7 @@ class OwnDay(widgets.VBox):
     def _drop(self):
         """Forget a plan, and what came of it."""
         self.day = self.new = self.done = None
-        self.again, self.dropped = False, ""
+        self.asked = ""
         self._say(self.mended, "")
 
     @property
@@ -185,7 +181,7 @@ class OwnDay(widgets.VBox):
 
     def _touched(self):
         """Say so where the box is no longer what is planned."""
-        self.dropped = ""
+        self.asked = ""
         if self.day is not None and self.sheet_button.disabled == self._planned:
             self._plan_said("" if self._planned else CHANGED)
         self._allow(not self.plan_button.disabled)
@@ -194,7 +190,7 @@ class OwnDay(widgets.VBox):
         """Speak in another units.Scale; readings that are typed already keep their own."""
         for where, box in self.read.items():
             box.value = daypage.with_unit(where, box.value, self.scale)
-        self.scale, self.again = scale, False
+        self.scale, self.asked = scale, ""
         self._label()
         if self.day is not None:
             self._plan_said()

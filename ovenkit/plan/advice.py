@@ -54,8 +54,7 @@ def helps(plan, order, taken, now_h, kitchen):
                          for k, new_h, was_h in begun_anew(*doughs))
     if anew:
         yield f"Begin to make {'; '.join(anew)}."
-    for k, minutes in under_proved(*doughs):
-        in_h = order["set_h"].iloc[list(taken).index(k)]
+    for k, in_h, minutes in under_proved(*doughs):
         yield (f"The {which(plan, k)} is wanted {minutes:.0f} minutes before it is proved: " + (
             "stand it warmer now." if in_h - now_h > WARMED_H else "it goes in as it is."))
     for k, until_h, rescue in over_proved(*doughs):

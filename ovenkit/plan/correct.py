@@ -85,10 +85,7 @@ class Correction:
         `hours`."""
         plan, first = self.plan, self.order["set_h"].iloc[0]
         later_h = plan.order["set_h"].iloc[0] - first
-        batches = tuple(batch._replace(
-            ready_h=batch.ready_h + later_h, out_by_h=batch.out_by_h + later_h,
-            in_by_h=batch.in_by_h + later_h, until_h=batch.until_h + later_h)
-            for batch in (plan.batches[k] for k in self.taken))
+        batches = tuple(plan.batches[k].moved(later_h) for k in self.taken)
         return replace(
             plan, oven=self.oven, start=self.state, batches=batches, steps=tuple(self.steps),
             order=self.order.assign(set_h=self.order["set_h"] - self.hours,

@@ -15,6 +15,7 @@ BEANS_H = 2.0           # of the soaking that beans may miss (common practice, n
 SOON_MIN = 3            # sooner than planned: not worth a word
 MOVED_MIN = 10          # is begun later by that: worth a word
 EARLY = 0.25            # of its proof a dough may miss (common practice, no source)
+PAST_H = 1.0            # past its time what is made is not spoilt yet, if it is chilled then
 NUMBERS = ("mix", "bulk_warm", "bulk_cool", "shape", "prove_warm", "prove_cool", "holds",
            "fridge_hours")
 
@@ -114,10 +115,11 @@ def made(plan, kitchen, now_h):
 
 
 def allowed_h(plan, kitchen="warm", now_h=0.0):
-    """Return (from, until) of each batch of a plan, hours after lighting, on the day itself.
+    """Return (from, until, lost) of each batch of a plan, hours after lighting, on the day itself.
 
     A dough that is begun by `now_h` is proved when the plan has it; it may be taken EARLY of its
-    proof sooner, and later as long as it holds. What does not prove is made by then. All else may
+    proof sooner, and later as long as it holds. It is lost PAST_H after that; what cannot be
+    chilled as soon as it has waited twice as long as it holds. What does not prove is made by then. All else may
     be begun from `now_h` on, and later as well; beans soak so long that they are not hurried by
     more than BEANS_H.
     """
@@ -126,7 +128,7 @@ def allowed_h(plan, kitchen="warm", now_h=0.0):
     for name, one in zip(plan.order["load"], made(plan, kitchen, now_h), strict=True):
         dough = doughs.get(name)
         if dough is None:
-            out.append((-math.inf, math.inf))
+            out.append((-math.inf, math.inf, math.inf))
             continue
         prove_h = dough.minutes(kitchen)[3] / 60
         soonest = one.ready_h - EARLY * prove_h
@@ -134,7 +136,8 @@ def allowed_h(plan, kitchen="warm", now_h=0.0):
             soonest = min(soonest, now_h + _making_h(name, kitchen))
         if is_beans(name):
             soonest = max(soonest, one.ready_h - BEANS_H)
-        out.append((soonest, one.until_h))
+        past_h = PAST_H if dough.into_fridge else min(PAST_H, dough.holds / 60)
+        out.append((soonest, one.until_h, one.until_h + past_h))
     return out
 
 
@@ -177,12 +180,12 @@ def over_proved(plan, order, taken, kitchen, now_h):
 
 
 def under_proved(plan, order, taken, kitchen, now_h):
-    """Yield (index in Plan.order, minutes) of doughs that are to go in before they are proved, by
-    up to EARLY of their proof; arguments as of `made_anew`."""
+    """Yield (index in Plan.order, when it goes in [h], minutes) of doughs that are to go in so many
+    minutes before they are proved, up to EARLY of their proof; arguments as of `made_anew`."""
     anew = made_anew(plan, order, taken, kitchen, now_h)
     for row, k, one in zip(order.itertuples(), taken, anew, strict=True):
         if prover(row.load) and 60 * (one.ready_h - row.set_h) > SOON_MIN:
-            yield k, 60 * (one.ready_h - row.set_h)
+            yield k, row.set_h, 60 * (one.ready_h - row.set_h)
 
 
 def begun_anew(plan, order, taken, kitchen, now_h):

@@ -99,9 +99,9 @@ def ready(plan, kitchen, now_h):
     first = plan.order["set_h"].iloc[0]
     return tuple(batch._replace(
         load=batch.load if batch.overnight else _eased(batch.load),
-        ready_h=max(batch.ready_h, soonest - first), in_by_h=latest - first)
-        for batch, (soonest, latest) in zip(plan.batches, allowed_h(plan, kitchen, now_h),
-                                            strict=True))
+        ready_h=max(batch.ready_h, soonest - first), in_by_h=latest - first, lost_h=lost - first)
+        for batch, (soonest, latest, lost) in zip(
+            plan.batches, allowed_h(plan, kitchen, now_h), strict=True))
 
 
 def _eased(load):
@@ -110,10 +110,9 @@ def _eased(load):
 
 def _as_written(plan, estimate, left):
     """(steps, the (minutes, gap_mm) before each load) to come as the plan has them."""
-    ends = np.cumsum([step.seconds for step in plan.steps]) / 3600
     now, steps = plan.steps[estimate.step], plan.steps[estimate.step + 1:]
     pauses = [(row.wait_min, row.gap_mm) for row in plan.order.iloc[list(left)].itertuples()]
-    rest_min = round(60 * float(ends[estimate.step] - estimate.end_h), 6)
+    rest_min = round(60 * float(plan.run.step_h[estimate.step + 1] - estimate.end_h), 6)
     if isinstance(now, Wait):
         pauses[0] = rest_min, gap_of(now)
     if rest_min > 0:

@@ -64,7 +64,7 @@ def remedies(plan, best, fires, given):
     second = _between(plan)
     if second:
         load, fire = second
-        does = "do it" if fire.saves == fire.of else f"save {fire.saved}"
+        does = "do it" if fire.saves == fire.of else f"save {fire.saves} of {fire.of}"
         out.append(f"A top-up fire of {fire.wood_kg:g} kg before the {load}, with food out for "
                    f"{fire.minutes:.0f} minutes, would {does}{' too' if out else ''}.")
     return out or ["No one change of fire or count that was tried makes every load good: " + (

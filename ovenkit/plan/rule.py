@@ -10,7 +10,7 @@ there is none, it is tried outside by EASY_K. Where there is none either it goes
 its bands least, and that is a compromise. As long as something is still to come that must be out by
 a time, a batch may also go in sooner, where it misses them by no more than HURRY_K. A load counts
 as spoilt if it comes out other than good, later than it must, only after its longest time, misses
-its bands by more than NEAR_K, in such a hurry HURRY_K, or goes in when its dough is PAST_H past it.
+its bands by more than NEAR_K, in such a hurry HURRY_K, or goes in when its dough is lost.
 Of all plans the best has
 
     fewest spoilt, then least astray (a compromise counts the square of its degrees outside its
@@ -53,7 +53,6 @@ SLACK_K = 0.5           # and what a day run piece by piece meets, of the same r
 NEAR_K = 10.0           # outside its bands by more, hearth or feels, a load is spoilt
 HURRIES_K = 10.0, 20.0, 30.0    # in a hurry it is tried sooner too, so far outside
 HURRY_K = HURRIES_K[-1]         # it is not spoilt by then, if it comes out good
-PAST_H = 1.0            # longer than its dough holds by more, a load is spoilt
 ASTRAY_K, ASTRAY_MIN = 10, 30   # so far outside its bands, or so late, is one compromise
 RUINED = 100            # compromises: late is better than burnt
 EASY_K = 5.0            # outside its bands by less, nobody minds
@@ -189,7 +188,7 @@ def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h, slack_k=0.0)
     """
     return next((word for word, so in zip(FAULTS, (
         verdict != "good", out_h > batch.end_h + SLACK_H, set_h < batch.ready_h - SLACK_H,
-        set_h > batch.in_by_h + PAST_H + SLACK_H,
+        set_h > batch.lost_h + SLACK_H,
         rule.strict and batch.stay is None and minutes >= batch.load.max_minutes,
         off_k > rule.near_k(left) + slack_k), strict=True) if so), "")
 

@@ -18,8 +18,7 @@ TOP_UP_KG_M2 = 12.0     # of hearth: the largest top-up fire
 SURE = replace(PLANNED, gaps=ON_THE_DAY.gaps, thorough=False, later=ON_THE_DAY.later)
 GRID_KG = 1.0           # its worth is known no better
 REST_MIN = 20           # after raking out
-WAITED_H = 0.1          # what cannot be chilled and waits longer for a fire is not saved by it
-OUT_MIN = 120           # food is not kept out for longer (common practice, no source)
+OUT_H = 2.0             # food is not kept out for longer (common practice, no source)
 
 
 class TopUp(NamedTuple):
@@ -38,12 +37,6 @@ class TopUp(NamedTuple):
     saves: int
     of: int
 
-    @property
-    def saved(self):
-        """What it saves, in words."""
-        return f"{self.saves} of {self.of}" if self.saves < self.of else (
-            "it" if self.of == 1 else "all of them")
-
     def lit(self, place, now="now"):
         """Return in words how much is burnt when, at a place of `Rest.top_up`; now : when 0 is."""
         when = f"before the {self.order['load'].iloc[0]}" if place else now
@@ -57,7 +50,7 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     task : `rule.Task`; order : Plan.order of loads to come; taken : index of each batch
     run : Run of them, which begins at `begin_h` [h after lighting]
     first_h : when the first load of the day was to go in [h]; moisture_pct : wet basis [%]
-    With spreading, raking out, settling and waiting it takes OUT_MIN at most; the loads go in in
+    With spreading, raking out, settling and waiting it takes OUT_H at most; the loads go in in
     the planned order, each as soon as it suits it. Its worth is known badly, so they are to be well
     within their bands, whatever the rule of the task. What is found is run once more, at full
     steps.
@@ -68,7 +61,7 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     k = int(np.argmax(cold))
     lit_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
     state, spoilt = run.state(max(lit_h - begin_h, 0.0)), int(order["spoilt"].iloc[k:].sum())
-    batches = tuple(batch._replace(in_by_h=batch.in_by_h + OUT_MIN / 60)
+    batches = tuple(batch._replace(in_by_h=batch.in_by_h + OUT_H, lost_h=batch.lost_h + OUT_H)
                     if chills(batch.load.name) else batch for batch in task.batches)
     sure = task._replace(rule=SURE, planned=None, batches=batches)      # doughs in the cold
     wood = np.arange(GRID_KG, TOP_UP_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
@@ -76,10 +69,10 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
              for kg in wood]
     runs = run_days([(state.oven, fire) for fire in fires], task.outdoor_c, state, task.finer)
     nodes = [root(sorted(taken[k:]), one.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)
-             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= OUT_MIN]
+             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= 60 * OUT_H]
     while nodes and nodes[0].left:
         nodes = [node for node in next_one(sure, nodes) if node.cost.spoilt < spoilt
-                 and _minutes(_before(node)) <= OUT_MIN]
+                 and _minutes(_before(node)) <= 60 * OUT_H]
     if not nodes:
         return None
     node = min(nodes, key=Node.key)
@@ -87,9 +80,6 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     after = run_day(state.oven, steps, task.outdoor_c, state)
     then = order_table(after, [batches[i] for i in node.order], len(node.fire), lit_h,
                        first_h, task.rule, either_way=())
-    waited = [not chills(batches[i].load.name) and hours - first_h > batches[i].in_by_h + WAITED_H
-              for hours, i in zip(then["set_h"], node.order, strict=True)]
-    then.loc[waited, "spoilt"], then.loc[waited, "fault"] = True, "proof"
     saves = spoilt - int(then["spoilt"].sum())
     return (k, TopUp(node.fire[0].wood_kg, _minutes(_before(node)), node.order, then, steps, saves,
                      spoilt)) if saves > 0 else None

@@ -70,6 +70,12 @@ class WantFile:
         except InputError as error:
             refuse(str(error), self._place(error))
 
+    def papers(self, folder=None):
+        """Return the Paths of its sheet on the wall and of its plan as a table; beside the file, if
+        `folder` is left out."""
+        folder = self.path.parent if folder is None else Path(folder)
+        return [folder / f"{self.path.stem}_{end}" for end in ("sheet.pdf", "plan.csv")]
+
     def _place(self, error):
         """The line of this file that an error of its plan is about; of none in particular, when the
         first load goes in."""

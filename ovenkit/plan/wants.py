@@ -171,7 +171,8 @@ class Batch(NamedTuple):
 
     want : its index among the wants; load, count : what; stay : minutes, None until done
     ready_h, out_by_h : hours after the first load, -inf and inf where none are said
-    in_by_h : the same, until when its dough holds; later is a compromise
+    in_by_h : the same, until when its dough holds; later is a compromise; lost_h : the same, after
+        which it is spoilt
     until_h : the same, when what is in overnight is taken out; inf for all else
     """
     want: int
@@ -181,6 +182,7 @@ class Batch(NamedTuple):
     ready_h: float
     out_by_h: float
     in_by_h: float = math.inf
+    lost_h: float = math.inf
     until_h: float = math.inf
 
     @property
@@ -192,6 +194,11 @@ class Batch(NamedTuple):
     def overnight(self):
         """Whether it stays in until the morning."""
         return self.until_h < math.inf
+
+    def moved(self, hours):
+        """Return the Batch, all its times later by some hours."""
+        return self._replace(**{key: getattr(self, key) + hours for key in (
+            "ready_h", "out_by_h", "in_by_h", "lost_h", "until_h")})
 
 
 def _check_time(text, key, where):
@@ -247,15 +254,15 @@ def batches(oven, wants, first_load="10:30"):
         sizes = [want.count // times + (k < want.count % times) for k in range(times)]
         ready = -math.inf if want.ready_at is None else _after(want.ready_at, first)
         out_by = math.inf if want.out_by is None else _after(want.out_by, first)
-        load, ends = want.load, (out_by, math.inf, math.inf)
+        load, ends = want.load, {"out_by_h": out_by}
         if want.overnight:
             if times > 1:
                 refuse(f"one batch is in overnight, and the hearth holds {fit} of them: ask for "
                        f"{fit} at most, or let the others go in before", load.name,
                        "people" if want.counted else "count", i)
             want.check_room(60 * out_by, f"the first load at {first_load}", "out_by", i)
-            load, ends = hotter(load), (math.inf, math.inf, out_by)
-        out += [Batch(i, load, size, want.stay, ready, *ends) for size in sizes]
+            load, ends = hotter(load), {"out_by_h": math.inf, "until_h": out_by}
+        out += [Batch(i, load, size, want.stay, ready, **ends) for size in sizes]
     night = [batch for batch in out if batch.overnight]
     if len(night) > 1:
         names = " and ".join(dict.fromkeys(batch.load.name for batch in night))
