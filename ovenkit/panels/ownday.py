@@ -15,6 +15,7 @@ PLACES = (("Hearth", "hearth spot"), ("Dome back", "dome back spot"),
           ("Dome front", "dome front spot"), ("Air", "air probe"),
           ("Deep", "deep hearth probe"), ("Hand count", "hand count"))
 CHANGED = "The box has changed since this was planned: press Plan it again."
+NOWHERE = "what is typed is kept nowhere (Plan it keeps it)"
 MONO = """<style>.ovk-typed textarea {font-family: monospace; font-size: 14px; line-height: 1.4;}
 </style>"""
 PLANNING = "Planning: orders are tried on the oven. It takes some seconds, or two minutes ..."
@@ -85,8 +86,8 @@ class OwnDay(widgets.VBox):
             if self._planned and found.text == self.planned_text:
                 self._plan_said(f"{found.path.name} is open already.")
                 return
-            known = self.typed.value in (self.kept.text, found.text, daypage.EXAMPLE)
-            self._ask_first("Open", *([] if known else ["what is typed is kept nowhere (Plan it keeps it)"]))
+            kept = self.typed.value in (self.kept.text, found.text, daypage.EXAMPLE)
+            self._ask_first("Open", *([] if kept else [NOWHERE]))
             self.kept, self.day = found, None
             self.typed.value, self.name.value = found.text, str(found.path)
             self._drop()

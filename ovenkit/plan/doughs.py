@@ -119,9 +119,9 @@ def allowed_h(plan, kitchen="warm", now_h=0.0):
 
     A dough that is begun by `now_h` is proved when the plan has it; it may be taken EARLY of its
     proof sooner, and later as long as it holds. It is lost PAST_H after that; what cannot be
-    chilled as soon as it has waited twice as long as it holds. What does not prove is made by then. All else may
-    be begun from `now_h` on, and later as well; beans soak so long that they are not hurried by
-    more than BEANS_H.
+    chilled, as soon as it has waited twice as long as it holds. What does not prove is made by
+    then. All else may be begun from `now_h` on, and later as well; beans soak so long that they are
+    not hurried by more than BEANS_H.
     """
     choose(kitchen, KITCHENS, "kitchen")
     doughs, out = load_doughs(), []
