@@ -15,9 +15,10 @@ from dataclasses import dataclass, field
 import numpy as np
 import pandas as pd
 
-from ovenkit.files import choose, number, refuse
+from ovenkit.evidence import check_covariance, checked_log
+from ovenkit.files import number, refuse
 from ovenkit.oven import Oven
-from ovenkit.run import READINGS, Run, State
+from ovenkit.run import Run, State
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Bake, check_steps
 from ovenkit.traits import SPREADS, TRAITS, drawn, reach, turned
@@ -37,8 +38,6 @@ FEWEST = 8              # readings, one for each trait and its check
 FAR_OFF = 4.0           # noises; a reading so far from the fit is named
 DAMP = 1.3              # of its spread: a fire that caught so little, or masonry so heavy, is odd
 WARM_K = 15.0           # a hearth no warmer than the air by more was as good as cold
-COLUMNS = ("hours", "where", "reading_c")
-READING = {False: (-40, 1300, "degC"), True: (0.1, 60, "s")}    # limits; True for a hand count
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,7 +110,7 @@ def fit_oven(oven, steps, log, outdoor_c=None, start=None, covariance=None):
     for i, step in enumerate(steps, 1):
         if isinstance(step, Bake) and step.seconds is None:
             refuse(f"{step.load.name} was in for how long? give minutes= or hours=", f"step {i}")
-    readings = _Readings(_checked(log, steps), steps, outdoor_c, start)
+    readings = _Readings(checked_log(log, steps), steps, outdoor_c, start)
     prior = np.diag(SPREADS**2) if covariance is None else check_covariance(covariance)
     problem = _Problem(oven, readings, prior)
     x = np.zeros(problem.size)
@@ -308,48 +307,3 @@ def _until(steps, hours):
         if at >= hours:
             break
     return tuple(kept)
-
-
-def _checked(log, steps):
-    """The log as a DataFrame hours, where, reading_c, at_least; InputError naming a row."""
-    log = getattr(log, "good", log)
-    if not isinstance(log, pd.DataFrame):
-        refuse(f"the log is {type(log).__name__}: give a DataFrame with columns "
-               f"{', '.join(COLUMNS)}, or a log read by logs.read_log")
-    for column in COLUMNS:
-        if column not in log.columns:
-            refuse(f"the log has no column {column!r}: it has {', '.join(map(str, log.columns))}")
-    if not len(log):
-        refuse("the log has no readings: write down at least a dozen, over some hours")
-    end, rows = sum(step.seconds for step in steps) / 3600, []
-    at_least = log["at_least"] if "at_least" in log.columns else [False] * len(log)
-    for i, hours, where, value, least in zip(log.index, log["hours"], log["where"],
-                                             log["reading_c"], at_least, strict=True):
-        place = f"reading {i}"
-        choose(where, READINGS, "instrument", place)
-        hours = number(_plain(hours), "hours", 0.0, end + 1e-6,
-                       "h (the steps of the day end there)", place)
-        limits = READING[where == "hand count"]
-        rows.append((hours, where, number(_plain(value), "the reading", *limits, place),
-                     bool(least)))
-    return pd.DataFrame(rows, columns=[*COLUMNS, "at_least"])
-
-
-def _plain(value):
-    return value.item() if isinstance(value, np.generic) else value
-
-
-def check_covariance(covariance, where=""):
-    """Return the covariance of an earlier Fit as an array, if it is one; InputError if not."""
-    try:
-        c = np.asarray(covariance, float)
-    except (TypeError, ValueError):
-        refuse("covariance holds something that is no number", where)
-    if c.shape != (len(TRAITS),) * 2 or not np.isfinite(c).all():
-        refuse(f"covariance is of shape {c.shape}: give that of an earlier Fit, "
-               f"{len(TRAITS)} by {len(TRAITS)} numbers", where)
-    try:
-        np.linalg.cholesky(c)
-    except np.linalg.LinAlgError:
-        refuse("covariance is not one: give that of an earlier Fit", where)
-    return c

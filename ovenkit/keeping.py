@@ -13,8 +13,9 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
+from ovenkit.evidence import LIMITS, check_covariance
 from ovenkit.files import choose, date_of, find, line_of, number, read_toml, refuse
-from ovenkit.fit import READING, Fit, check_covariance
+from ovenkit.fit import Fit
 from ovenkit.layers import materials
 from ovenkit.oven import Oven
 from ovenkit.ovenfile import oven_from_table, without_fit
@@ -171,7 +172,7 @@ def _readings(rows, where):
                 refuse(f"it has no {key}: add it", here)
         choose(row["where"], READINGS, "instrument", here)
         number(row["hours"], "hours", 0, 1000, "h", here)
-        number(row["reading"], "the reading", *READING[row["where"] == "hand count"], here)
+        number(row["reading"], "the reading", *LIMITS[row["where"] == "hand count"], here)
         number(row["residual"], "residual", -2000, 2000, "", here)
         if not isinstance(row.get("at_least", False), bool):
             refuse(f"at_least is {row['at_least']!r}: give true or false", here)

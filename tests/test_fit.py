@@ -8,8 +8,9 @@ from scipy.optimize import minimize
 
 import ovenkit as ok
 from ovenkit import mystery
+from ovenkit.evidence import checked_log
 from ovenkit.files import InputError
-from ovenkit.fit import _checked, _Problem, _Readings
+from ovenkit.fit import _Problem, _Readings
 from ovenkit.steps import Bake, Fire, Settle, Wait
 from ovenkit.traits import SPREADS, TRAITS, turned
 
@@ -78,7 +79,7 @@ def test_another_optimiser_finds_nothing_better():
     """Nelder and Mead's simplex, from where the fit began, on the same cost."""
     log = mystery.thermometers(5)
     fit = ok.fit_oven(mystery.guess(), mystery.STEPS, log)
-    problem = _Problem(mystery.guess(), _Readings(_checked(log, mystery.STEPS), mystery.STEPS, 12,
+    problem = _Problem(mystery.guess(), _Readings(checked_log(log, mystery.STEPS), mystery.STEPS, 12,
                                                   None), np.diag(SPREADS**2))
 
     def cost(x):

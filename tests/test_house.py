@@ -17,7 +17,7 @@ HOUSE = [
     "conduction", "views", "exchange", "draught", "burning", "baking", "instruments", "exact", "verdicts",
     "timeline", "program", "moment", "march",
     "oneday", "ledger", "baked", "run", "simulate",
-    "logs", "traits", "fit", "keeping", "mystery", "inverse", "card", "plan",
+    "logs", "traits", "evidence", "fit", "keeping", "mystery", "inverse", "card", "plan",
     "figures", "sheets",
     "questions", "panels",
     "__init__", "__main__",

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 
+from ovenkit.evidence import check_covariance
 from ovenkit.files import number
-from ovenkit.fit import check_covariance
 from ovenkit.plan.margins import MOMENT_H, band_k
 from ovenkit.plan.rule import EASY_K
 from ovenkit.run import State
