@@ -153,6 +153,7 @@ TOML_SLIPS = {  # what a line of a TOML file looks like -> what would be right
     r"^\s*[A-Za-z]\w*( \w+)+\s*=": "a name of several words stands in quotes, such as "
                                     "\"hearth loaf\" = 6",
     r"^\s*[\w\" ]+:\s": "an equals sign stands between a key and its value",
+    r",\s*(?:#.*)?$": "no comma at the end of a line",
     r",\s*\}": "no comma before the closing }",
     r"=\s*\d+,\d": "a decimal is written with a point, such as 2.5",
     r"=\s*\d{1,2}[:.h]\d{2}\b": "a time stands in quotes, such as \"17:00\"",

@@ -11,9 +11,10 @@ import pytest
 import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.loads import load_catalogue
-from ovenkit.plan.agenda import KINDS, SOAK_H, VERBS, agenda, minute_of, wood_in_parts
+from ovenkit.plan.agenda import KINDS, SOAK_H, VERBS, agenda, wood_in_parts
 from ovenkit.plan.cautions import cautions
 from ovenkit.plan.doughs import dough_clock, load_doughs
+from ovenkit.plan.remarks import minute_of
 from ovenkit.plan.report import of_ten, plan_csv, plan_text
 from ovenkit.traits import SPREADS
 from ovenkit.units import US

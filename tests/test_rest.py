@@ -52,18 +52,19 @@ def test_no_correction_spoils_what_the_plan_as_written_bakes_well(heavy, day):
 
 def test_a_little_off_is_the_planned_order_for_some_minutes_more_or_less(day):
     """Longer in a cooler oven (common practice, no source)."""
-    low, high = after(day, 1, -15), after(day, 1, 15)
+    low, high = after(day, 1, -15), after(day, 1, 22)
     for rest in (low, high):
         assert list(rest.taken) == sorted(rest.taken) and not rest.order["spoilt"].any()
-    planned = day.order["minutes"].iloc[1]
-    assert high.order["minutes"].iloc[0] < planned < low.order["minutes"].iloc[0]
+    planned = day.order["minutes"].iloc[1:].sum()
+    assert high.order["minutes"].sum() < planned < low.order["minutes"].sum()
 
 
 def test_a_load_that_is_watched_may_take_longer_than_its_longest(day):
     """A quarter more; a pot, whose food is not kept warm in a cooling oven, may not."""
     for batch, eased in zip(day.batches, ready(day, "warm", 0.0), strict=True):
         watched = batch.load.crust
-        assert eased.load.max_minutes == batch.load.max_minutes * (LONGER if watched else 1)
+        assert eased.load.max_minutes == int(
+            batch.load.max_minutes * (LONGER if watched else 1))
         hotter = eased.load.feels_high_c - batch.load.feels_high_c
         assert hotter == (NIGHT_K if batch.load.kind == "pot" else 0)
 
@@ -175,11 +176,12 @@ def test_no_correction_spoils_what_the_planned_order_until_done_bakes_well(heavy
         now = moment(plan, estimate)
         reads = plan.run.reading("hearth spot", estimate.hours)
         states = [estimate.given({"hearth spot": reads + off_c})[1] for off_c in (-40, -20, 20)]
-        for rest, done in zip(rests(plan, estimate, states), _until_done(now, states), strict=True):
+        for rest, done in zip(rests(plan, estimate, states), _until_done(now, states, None),
+                              strict=True):
             assert rest.order["spoilt"].sum() <= done.cost[0]
 
 
-@pytest.mark.parametrize("load, off_c", [("custard tart", -60), ("tin loaf", -40), ("roll", 60)])
+@pytest.mark.parametrize("load, off_c", [("custard tart", -45), ("tin loaf", -40), ("roll", 60)])
 def test_what_is_in_is_taken_out_when_it_is_done_and_then_the_next_goes_in(load, off_c):
     plan = ok.plan_day(ROWAN, {load: 4, "tray of roots": 1, "bean pot": 1},
                        fire=ok.Fire(hours=2.5, wood_kg=11), goes_first=load)

@@ -3,7 +3,7 @@ a second fire. Sentences for who stands at the oven."""
 
 from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
 from ovenkit.plan.estimate import WILD
-from ovenkit.plan.remarks import RELIT, doubtful, finished_on, night_times
+from ovenkit.plan.remarks import RELIT, UNSAFE_C, doubtful, finished_on, night_times, not_overnight
 from ovenkit.steps import Fire
 from ovenkit.units import METRIC, f_to_c
 
@@ -42,12 +42,13 @@ def doubts(estimate, readings, far, apart, scale=METRIC):
                "where nothing lay.")
 
 
-def helps(plan, order, taken, now_h, kitchen):
+def helps(plan, order, taken, now_h, kitchen, scale=METRIC):
     """Yield sentences: what is begun at another time now, doughs that are wanted before they are
     proved, or wait longer than they hold, what may not be done by morning, what wants somebody in
     the night.
 
     plan : Plan; order, taken : as of `rest.Rest`; now_h : of the reading [h]; kitchen : its word
+    scale : units.Scale
     """
     doughs = plan, order, taken, kitchen, now_h
     anew = dict.fromkeys(f"the {which(plan, k)} at {plan.at(new_h)}, not {plan.at(was_h)}"
@@ -57,14 +58,19 @@ def helps(plan, order, taken, now_h, kitchen):
     for k, in_h, minutes in under_proved(*doughs):
         yield (f"The {which(plan, k)} is wanted {minutes:.0f} minutes before it is proved: " + (
             "stand it warmer now." if in_h - now_h > WARMED_H else "it goes in as it is."))
-    for k, until_h, rescue in over_proved(*doughs):
+    for k, until_h, rescue, chilled in over_proved(*doughs):
         yield f"The {which(plan, k)} " + (
+            "stays in the cold until it goes in." if chilled else
             f"waits until {plan.at(until_h)} only: {rescue}." if until_h > now_h else
             f"is past its time since {plan.at(until_h)}: {rescue}.")
     for row, k in zip(order.itertuples(), taken, strict=True):
         may = doubtful(row, plan.batches[k].overnight)
         if may:
-            yield f"The {row.load} {may}: probe it then, and finish it on the stove if need be."
+            yield (f"The {row.load} {may}: probe it then; under {scale.say(UNSAFE_C, 'temp')} it "
+                   "is thrown away, above it is finished on the stove if need be.")
+        care = not_overnight(row, plan.batches[k].overnight, scale)
+        if care:
+            yield care
     yield from _at_night(plan, order, taken)
 
 
@@ -81,7 +87,7 @@ def _at_night(plan, order, taken):
         batch = plan.batches[k]
         night, planned = (night_times(plan, one, batch.overnight)
                           for one in (row, plan.order.iloc[k]))
-        if night and not planned:
+        if night and night != planned:
             yield (f"The {row.load} wants somebody at {' and '.join(night)}, in the night: if "
                    f"nobody stays up, finish it {finished_on(batch.load)}.")
 

@@ -2,9 +2,8 @@
 
 import pandas as pd
 
-from ovenkit.files import clock_hours
 from ovenkit.plan.doughs import dough_clock, load_doughs
-from ovenkit.plan.remarks import door_words
+from ovenkit.plan.remarks import day_words, door_words, minute_of
 from ovenkit.plan.safety import is_beans
 from ovenkit.plan.tries import gap_of
 from ovenkit.simulate import run_day
@@ -50,19 +49,6 @@ def agenda(plan, kitchen="warm", scale=METRIC):
     table["note"] = ["; ".join(filter(None, both)) for both in zip(
         table["brief"], table["more"], strict=True)]
     return table[["clock", "hours", "what", "note", "kind", "verb", "brief"]]
-
-
-def minute_of(plan, hours):
-    """Return the minutes from the midnight before lighting until some hours after it, rounded as
-    the clock is."""
-    return round(round(60 * clock_hours(plan.light_at)) + 60.0 * hours)
-
-
-def day_words(plan, hours):
-    """Return in words which day an hour after lighting is on, "" for that of the lighting."""
-    days = minute_of(plan, hours) // 1440
-    return (" (the day before)" if days < 0 else "" if days == 0 else
-            " (the next day)" if days == 1 else " (two days on)")
 
 
 def wood_in_parts(wood_kg, times):

@@ -12,17 +12,19 @@ import pandas as pd
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.oven import Oven
 from ovenkit.plan.advice import doubts, fire_care, fire_saves, fire_words, helps
-from ovenkit.plan.agenda import day_words
-from ovenkit.plan.doughs import made_anew
-from ovenkit.plan.estimate import SAME_H, Estimate
-from ovenkit.plan.inside import OUT_SOON_MIN, inside, take_out
-from ovenkit.plan.now import moment, off_of, to_come
+from ovenkit.plan.doughs import Made, made_anew
+from ovenkit.plan.estimate import Estimate
+from ovenkit.plan.inside import OUT_SOON_MIN, Inside, inside, take_out
+from ovenkit.plan.now import moment, to_come
+from ovenkit.plan.order import order_table
 from ovenkit.plan.planning import Plan
-from ovenkit.plan.remarks import changes, in_scale, off_words
+from ovenkit.plan.remarks import RELIT, changes, day_words, in_scale, off_words
 from ovenkit.plan.rest import as_written, fire_first, rests
+from ovenkit.plan.rule import ON_THE_DAY
 from ovenkit.plan.wants import today
 from ovenkit.run import READINGS, State
 from ovenkit.simulate import run_day
+from ovenkit.steps import Fire
 from ovenkit.units import METRIC
 
 
@@ -31,34 +33,38 @@ class Correction:
     """The rest of a day, planned again.
 
     plan : Plan that is corrected
-    hours : from when on, after lighting; oven, state : as they are estimated then, what is in at
-        the reading taken out when it is done
+    hours : from when on, after lighting, which is when what is in at the reading is out
+    oven, state : as they are estimated then
+    held : `inside.Inside` of what is in until then, or rests after the fire
+    begun : (hours, State) of when that began, or of `hours`
     off_c : as of `rest.Rest`; order, steps, taken : the same, with the fire if there is a `fire`,
-        as written if readings contradict each other
-    written : as `order`, of going on as written; without : (order, taken) without the fire
-    notes : readings that are hard to believe; helps : what is in comes out otherwise, doughs that
-        are begun at another time or wait too long now, what wants somebody in the night, a top-up
-        fire that would save what is spoilt
-    fire : "light a top-up fire ...", if the day goes on with it at once, or ""
+        as written if `contrary`
+    written : as `order`, of going on as written
     made : the `doughs.Made` of each load to come
-    contrary : whether readings contradict each other; inside : whether `helps` tell of what is in
+    notes : readings that are hard to believe
+    helps : what is in comes out otherwise, doughs that are begun at another time or wait too long
+        now, what wants somebody in the night, a top-up fire that would save what is spoilt
+    fire : "light a top-up fire ...", if the day goes on with it at once, or ""
+    without : the Correction that lights none, if there is a `fire`, or None
+    contrary : whether nothing is known better: readings contradict each other, or the fire burns
     """
     plan: Plan
     hours: float
     oven: Oven
     state: State
+    held: Inside
+    begun: tuple
     off_c: float
     order: pd.DataFrame
     steps: tuple
     taken: tuple
     written: pd.DataFrame
-    without: tuple
-    notes: tuple
-    helps: tuple
-    fire: str
     made: tuple
-    contrary: bool
-    inside: bool
+    notes: tuple = ()
+    helps: tuple = ()
+    fire: str = ""
+    without: object = None
+    contrary: bool = False
 
     @property
     def sentence(self):
@@ -69,11 +75,11 @@ class Correction:
         """Return what changed, in one line, as it reads in a scale."""
         if self.contrary:
             return "Read again first, and go on as written until then."
-        order, taken = self.without
-        texts = changes(self.plan, order, taken)
-        if not texts and order is not self.written:         # some minutes matter
-            texts = changes(self.plan, order, taken, least=(1, 1))
-        text = "; ".join(texts) or ("what is to come goes on as written" if self.inside else
+        plain = self.without or self
+        texts = changes(self.plan, plain.order, plain.taken)
+        if not texts and plain.order is not self.written:       # some minutes matter
+            texts = changes(self.plan, plain.order, plain.taken, least=(1, 1))
+        text = "; ".join(texts) or ("what is to come goes on as written" if self.held.told else
                                     "go on as written")
         text = f"{in_scale(self.fire, scale)}. Without it: {text}" if self.fire else text
         said = f"{off_words(self.off_c, scale)}: {text}."
@@ -81,26 +87,41 @@ class Correction:
             self.notes) else said
 
     def onward(self):
-        """Return the Plan of what is done now, to be corrected in its turn; its hours count from
-        `hours`."""
-        plan, first = self.plan, self.order["set_h"].iloc[0]
-        later_h = plan.order["set_h"].iloc[0] - first
-        batches = tuple(plan.batches[k].moved(later_h) for k in self.taken)
+        """Return the Plan of what is done now, to be corrected in its turn: with what is in, from
+        where that went in. Its hours count from there."""
+        if self.contrary:
+            return self.plan
+        plan, (begun_h, state) = self.plan, self.begun
+        steps = (*self.held.steps, *self.steps)
+        order, taken, made = self.order, self.taken, self.made
+        if self.held.batch is not None:
+            order = pd.concat([self._held_row(), order], ignore_index=True)
+            taken = (self.held.batch, *taken)
+            made = (Made(order["set_h"].iloc[0], np.inf, True), *made)
+        first = order["set_h"].iloc[0]
         return replace(
-            plan, oven=self.oven, start=self.state, batches=batches, steps=tuple(self.steps),
-            order=self.order.assign(set_h=self.order["set_h"] - self.hours,
-                                    out_h=self.order["out_h"] - self.hours),
-            run=run_day(self.oven, self.steps, plan.outdoor_c, self.state), notes=(), helps=(),
-            light_at=plan.at(self.hours), first_load=plan.at(first),
-            made=tuple(one._replace(ready_h=one.ready_h - self.hours,
-                                    until_h=one.until_h - self.hours) for one in self.made))
+            plan, oven=self.oven, start=state, steps=steps,
+            run=run_day(self.oven, steps, plan.outdoor_c, state),
+            batches=tuple(plan.batches[k].moved(plan.order["set_h"].iloc[0] - first)
+                          for k in taken),
+            order=order.assign(set_h=order["set_h"] - begun_h, out_h=order["out_h"] - begun_h),
+            made=tuple(one._replace(ready_h=one.ready_h - begun_h, until_h=one.until_h - begun_h)
+                       for one in made),
+            notes=(), helps=(), light_at=plan.at(begun_h), first_load=plan.at(first),
+            midnight_h=plan.midnight_h - begun_h)
+
+    def _held_row(self):
+        """What is in, as a row of Plan.order."""
+        (begun_h, state), plan = self.begun, self.plan
+        run = run_day(self.oven, self.held.steps, plan.outdoor_c, state)
+        return order_table(run, [plan.batches[self.held.batch]], from_h=begun_h,
+                           first_h=plan.order["set_h"].iloc[0], rule=ON_THE_DAY, either_way=())
 
 
 def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, scale=METRIC):
     """Return the Correction of a plan after readings on the day.
 
-    plan : Plan, or the Correction that is followed since; until that begins, and what was in is
-        out, readings are held against what it corrects
+    plan : Plan, or the Correction that is followed since
     clock : time of day "HH:MM" of the readings, the first after lighting; "HH:MM next day" is on
         the day after the first load
     readings : dict of instrument (as of `Run.reading`) -> degC, or seconds for "hand count"
@@ -110,82 +131,72 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         minutes later, is correct(plan, "15:35", ..., behind_min=20)
     scale : units.Scale in which `notes` and `helps` speak; readings are in degC all the same
     What is in the oven stays in until its time; or until it is done, if that is wrong, and is told.
-    Raises InputError for a time outside the day, or readings that are none.
+    While a fire burns nothing is corrected. Raises InputError for a time outside the day, or
+    readings that are none.
     """
-    if isinstance(plan, Correction):
-        plan = plan.plan if _is_before(plan, clock) else plan.onward()
+    plan = plan.onward() if isinstance(plan, Correction) else plan
     if not isinstance(plan, Plan):
-        refuse(f"the plan is {plan!r}: give what plan_day returned, or read_wants(file).plan()")
+        refuse(f"the plan is a {type(plan).__name__}: give what plan_day returned, or "
+               "read_wants(file).plan()")
     hours, readings = _hours(plan, clock), _checked(readings)
     late_h = number(behind_min, "behind_min", 0, 720, "minutes") / 60
     if late_h > hours:
-        refuse(f"at {clock} the day is only {60 * hours:.0f} minutes old, and cannot run "
-               f"{behind_min:g} minutes late (behind_min): give how much later it is than the plan")
+        refuse(f"{clock} is only {60 * hours:.0f} minutes after {plan.light_at}, when this plan "
+               f"begins, and that cannot be {behind_min:g} minutes late (behind_min): give how "
+               "much later it is than this plan")
     estimate = Estimate(plan, hours - late_h, fitted)
     if not to_come(plan, estimate)[0]:
-        day = day_words(plan, hours)
-        refuse((f"{clock} is before {plan.light_at}, when this plan begins, and the next day" if day
-                and today(clock) == clock else f"at {clock}")
-               + " the last load is in: there is nothing left to plan. Probe it as it comes out")
-    oven, state, far, apart = estimate.given(readings)
-    notes = tuple(doubts(estimate, readings, far, apart, scale))
-    off_c, end_h = off_of(estimate, state), estimate.end_h + late_h
-    if apart:
-        way = as_written(moment(plan, estimate, kitchen, behind_min), state)
+        refuse(_too_late(plan, clock, hours))
+    burns = isinstance(estimate.now, Fire)
+    found = estimate.given({} if burns else readings)
+    notes = tuple(doubts(estimate, {} if burns else readings, found.far, found.apart, scale))
+    at = estimate.begin_h + late_h, found.state
+    what = inside(plan, estimate, found)
+    if burns or found.apart:
+        way = as_written(moment(plan, estimate, kitchen, behind_min), what.state)
         return Correction(
-            plan, end_h, oven, state, off_c, way.order, way.steps, way.taken, written=way.order,
-            without=(way.order, way.taken), notes=notes, helps=(), fire="",
-            made=made_anew(plan, way.order, way.taken, kitchen, hours), contrary=True,
-            inside=False)
-    what = inside(plan, estimate, oven)
-    state = replace(state, zones_c=np.maximum(state.zones_c + what.cells_k, plan.outdoor_c))
-    (rest,) = rests(plan, estimate, [state], kitchen, behind_min, what.longer_min, [off_c])
-    begin_h = end_h + what.longer_min / 60
-    told = [take_out(plan.steps[estimate.step].load, what.verdict, plan.at(begin_h))
-            ] if what.verdict else []
-    free = "now" if begin_h - hours < OUT_SOON_MIN / 60 else f"at {plan.at(begin_h)}"
-    alone = len(readings) == 1 and not notes
-    order, steps, taken, fire, offered = _fired(plan, rest, free, alone, scale)
-    return Correction(
-        plan, begin_h, oven, state, off_c, order, steps, taken, written=rest.written,
-        without=(rest.order, rest.taken), notes=notes,
-        helps=(*told, *helps(plan, order, taken, hours, kitchen), *offered), fire=fire,
-        made=made_anew(plan, order, taken, kitchen, hours), contrary=False, inside=bool(told))
+            plan, estimate.end_h + late_h, found.oven, what.state, what, at, what.off_c, way.order,
+            way.steps, way.taken, way.order, made_anew(plan, way.order, way.taken, kitchen, hours),
+            notes, contrary=True)
+    (rest,) = rests(plan, estimate, [what.state], kitchen, behind_min, what.longer_min,
+                    [what.off_c])
+    free_h = estimate.end_h + late_h + what.longer_min / 60
+    told = [words for words in [take_out(what, plan, free_h)] if words]
 
+    def day(order, steps, taken, more=(), **fire):
+        return Correction(
+            plan, free_h, found.oven, what.state, what, at, what.off_c, order, steps, taken,
+            rest.written, made_anew(plan, order, taken, kitchen, hours), notes,
+            (*told, *helps(plan, order, taken, hours, kitchen, scale), *more), **fire)
 
-def _fired(plan, rest, now, alone, scale):
-    """(order, steps, taken, Correction.fire, sentences on a fire) of a Rest, with its top-up fire
-    if the day goes on with it.
-
-    now : when that is lit, in words; alone : whether one reading alone asks for it
-    """
+    plain = rest.order, rest.steps, rest.taken
     if not rest.top_up:
-        return rest.order, rest.steps, rest.taken, "", []
+        return day(*plain)
+    now = "now" if free_h - hours < OUT_SOON_MIN / 60 else f"at {plan.at(free_h)}"
     more, asked, saved = rest.top_up[1], fire_words(rest, now), fire_saves(plan, rest)
     if not fire_first(plan, rest):
-        offer = in_scale(f"A {asked}, would save {saved}.", scale)
-        return rest.order, rest.steps, rest.taken, "", [offer]
+        return day(*plain, [f"{in_scale(f'A {asked}, would save {saved}.', scale)} {RELIT}"])
+    alone = len(readings) == 1 and not notes
     second = "read a second place, and if it is as low, " if alone else ""
-    return (more.order, more.steps, more.taken,
-            f"{second}light a {asked}: it would save {saved}", [fire_care(more)])
+    return day(more.order, more.steps, more.taken, [fire_care(more)], without=day(*plain),
+               fire=f"{second}light a {asked}: it would save {saved}")
 
 
-def _is_before(since, clock):
-    """Whether a time of day is before a Correction begins: what is in then is as the plan that was
-    corrected has it."""
-    at = clock_hours(today(clock), "clock")
-    return today(clock) == clock and (
-        at - clock_hours(since.plan.light_at)) % 24 < since.hours - SAME_H
+def _too_late(plan, clock, hours):
+    """What to say of a time at which nothing is to come."""
+    if day_words(plan, hours) and today(clock) == clock:
+        return (f"{clock} is before {plan.light_at}, when this plan begins: there is nothing to "
+                "correct yet. (On the next day the last load is in by then.)")
+    return (f"at {clock} the last load is in: there is nothing left to plan. Probe it as it comes "
+            "out")
 
 
 def _hours(plan, clock):
     """Hours after lighting of a time of day, of the first load's day or of the next."""
     ends = float(plan.run.hours[-1])
     at = clock_hours(today(clock), "clock")
-    if today(clock) == clock:
-        hours = (at - clock_hours(plan.light_at)) % 24
-    else:
-        hours = at - clock_hours(plan.first_load) + float(plan.order["set_h"].iloc[0]) + 24
+    hours = (at - clock_hours(plan.light_at)) % 24 if today(clock) == clock else (
+        plan.midnight_h + at + 24)
     if hours > ends:
         refuse(f"at {clock} nothing of this plan is in the oven: it runs from {plan.light_at} to "
                f"{plan.at(ends)}{day_words(plan, ends)}")

@@ -12,7 +12,7 @@ from ovenkit.plan.safety import is_beans
 
 KITCHENS = {"warm": "26 degC", "cool": "18 degC"}   # (common practice, no source)
 BEANS_H = 2.0           # of the soaking that beans may miss (common practice, no source)
-SOON_MIN = 3            # sooner than planned: not worth a word
+SOON_MIN = 5            # sooner than planned: not worth a word
 MOVED_MIN = 10          # is begun later by that: worth a word
 EARLY = 0.25            # of its proof a dough may miss (common practice, no source)
 PAST_H = 1.0            # past its time what is made is not spoilt yet, if it is chilled then
@@ -92,11 +92,12 @@ class Made(NamedTuple):
     """What is made for a batch.
 
     ready_h : when it is ready to go in; until_h : until when it holds [h after lighting]
-    begun : whether it is made, or being made
+    begun : whether it is made, or being made; chilled : whether it went into the cold to wait
     """
     ready_h: float
     until_h: float
     begun: bool
+    chilled: bool = False
 
 
 def made(plan, kitchen, now_h):
@@ -110,7 +111,7 @@ def made(plan, kitchen, now_h):
             Made(hours, math.nan, False) for hours in plan.order["set_h"]], strict=True):
         begun = old.begun or old.ready_h - _making_h(name, kitchen) <= now_h + SLACK_H
         until = old.until_h if old.begun else old.ready_h + _holds_h(name)
-        out.append(Made(old.ready_h, until if begun else math.inf, begun))
+        out.append(Made(old.ready_h, until if begun else math.inf, begun, old.chilled))
     return out
 
 
@@ -154,7 +155,7 @@ def made_anew(plan, order, taken, kitchen, now_h):
         was, making_h, holds_h = now[k], _making_h(row.load, kitchen), _holds_h(row.load)
         if was.begun:
             cold = row.set_h > was.until_h + SLACK_H and chills(row.load)
-            out.append(was._replace(until_h=row.set_h + holds_h if cold else was.until_h))
+            out.append(was._replace(until_h=row.set_h + holds_h, chilled=True) if cold else was)
             continue
         new_h = max(row.set_h, now_h + making_h)
         same = -SOON_MIN / 60 < new_h - was.ready_h < MOVED_MIN / 60 - SLACK_H
@@ -171,12 +172,12 @@ def chills(name):
 
 
 def over_proved(plan, order, taken, kitchen, now_h):
-    """Yield (index in Plan.order, the hour until which it holds, what to do) of doughs that are to
-    wait longer; arguments as of `made_anew`."""
+    """Yield (index in Plan.order, the hour until which it holds, what to do, whether it is in the
+    cold already) of doughs that are to wait longer; arguments as of `made_anew`."""
     now, doughs = made(plan, kitchen, now_h), load_doughs()
     for row, k in zip(order.itertuples(), taken, strict=True):
         if row.load in doughs and row.set_h > now[k].until_h + SLACK_H:
-            yield k, now[k].until_h, doughs[row.load].rescue
+            yield k, now[k].until_h, doughs[row.load].rescue, now[k].chilled
 
 
 def under_proved(plan, order, taken, kitchen, now_h):

@@ -16,6 +16,7 @@ even then contradict each other; they are weighed with C as it was. A hand count
 logarithm, for it errs by a share.
 """
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -38,9 +39,9 @@ SAME_H = 0.5 / 60       # a clock tells minutes: so near the end of a step is it
 class Estimated(NamedTuple):
     """What readings tell.
 
-    oven, state : Oven and State as they are estimated; far : of each reading, how many standard
-        deviations off it is; apart : the two readings that contradict each other most, the higher
-        first, or () if all go together
+    oven, state : Oven as it is estimated, and its State at `Estimate.begin_h`; far : of each
+        reading, how many standard deviations off it is; apart : the two readings that contradict
+        each other most, the higher first, or () if all go together
     """
     oven: object
     state: State
@@ -49,9 +50,11 @@ class Estimated(NamedTuple):
 
 
 class Estimate:
-    """How the masonry, as soon as something may go in, goes together with readings at a moment.
+    """How the masonry goes together with readings at a moment of a plan.
 
-    That is at once in a wait, else at the end of the bake, or of the rest after the fire.
+    hours : of the readings; end_h : when something may go in: at once in a wait, else at the end of
+        the bake, or of the rest after the fire; begin_h : when that bake or rest began, or `end_h`
+    step : index of it; held : it, as planned, or () in a wait; planned : State at `end_h`
     """
 
     def __init__(self, plan, hours, fitted=None):
@@ -61,11 +64,13 @@ class Estimate:
         self.plan, self.hours = plan, hours
         self.step = int(np.searchsorted(ends, hours - 1e-6))
         self.now = plan.steps[self.step]
-        if isinstance(self.now, Fire):                  # raked out, and rested
-            self.step += 1
+        burns = isinstance(self.now, Fire)
+        self.step += burns                              # raked out, and rested
         waits = isinstance(plan.steps[self.step], Wait)
         self.end_h = hours if waits else float(ends[self.step])
         self.planned = plan.run.state(self.end_h)
+        self.held = () if burns or self.end_h - hours < 1e-6 else (plan.steps[self.step],)
+        self.begin_h = float(plan.run.step_h[self.step]) if self.held else self.end_h
         covariance = covariance_of(fitted)
         self.most = MOST_GROWN if isinstance(plan.start, State) else max(
             1.0, np.trace(covariance_of(np.diag(SPREADS**2))) / np.trace(covariance))
@@ -74,17 +79,24 @@ class Estimate:
                 for row, more in zip(logs, warmer, strict=True) for sign in (1, -1)]
         self.runs = run_days([(oven, plan.steps[:self.step + 1]) for oven, _ in both],
                              plan.outdoor_c, [begun(plan, *one) for one in both])
-        cells = _halves([run.state(self.end_h).zones_c for run in self.runs])
+        cells = _halves([run.state(self.begin_h).zones_c for run in self.runs])
+        self.begun = plan.run.state(self.begin_h)
         self.least = np.sqrt(max(LEAST_K**2 - np.sum(cells[:, 1, 0]**2), 0.0))
         self.cells = np.concatenate([cells, np.full_like(cells[:1], self.least)])
         self.logs = np.concatenate([logs, np.zeros_like(logs[:1])])
+        self.more = [] if not self.held else run_days(
+            [(plan.oven, self.held)] * 2, plan.outdoor_c, [
+                begun(replace(plan, start=self.begun), plan.oven, more)
+                for more in (self.least, -self.least)])
         self.kept = {}
 
     def given(self, readings):
         """The Estimated after some readings.
 
-        readings : dict of instrument -> degC, or seconds for "hand count"
+        readings : dict of instrument -> degC, or seconds for "hand count"; {} leaves it as planned
         """
+        if not readings:
+            return Estimated(self.plan.oven, self.begun, np.zeros(0), ())
         names = list(readings)
         y = np.column_stack([self.shown(name) for name in names])
         expected = np.array([_seen(self.plan.run, name, self.hours) for name in names])
@@ -97,9 +109,9 @@ class Estimate:
         weights = np.linalg.solve(grown * y.T @ y + np.diag(noise**2), gap)
         left, things = noise * weights, grown * y @ weights
         oven = turned(self.plan.oven, things @ self.logs)
-        cells = self.planned.zones_c + np.tensordot(things, self.cells, 1)
+        cells = self.begun.zones_c + np.tensordot(things, self.cells, 1)
         cells = np.maximum(cells, self.plan.outdoor_c)
-        return Estimated(oven, State(oven, cells, self.end_h, self.plan.outdoor_c), far,
+        return Estimated(oven, State(oven, cells, self.begin_h, self.plan.outdoor_c), far,
                          (names[left.argmax()], names[left.argmin()]) if apart else ())
 
     def shown(self, name):
@@ -107,7 +119,11 @@ class Estimate:
         its logarithm), [thing]; kept."""
         if name not in self.kept:
             shown = _halves([_seen(run, name, self.hours) for run in self.runs])
-            self.kept[name] = np.append(shown, self.least if name != "hand count" else 0.0)
+            least = self.least * (name != "hand count")
+            if self.more:
+                (least,) = _halves([_seen(run, name, self.hours - self.begin_h)
+                                    for run in self.more])
+            self.kept[name] = np.append(shown, least)
         return self.kept[name]
 
 

@@ -3,10 +3,11 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from ovenkit.plan.chances import begun
-from ovenkit.plan.now import LONGER
+from ovenkit.plan.now import longest_min, off_of
 from ovenkit.plan.remarks import RAW, finish
+from ovenkit.plan.rule import SLACK_H
 from ovenkit.plan.tries import taken_out
+from ovenkit.run import State
 from ovenkit.simulate import dark_minutes, done_minutes, run_day
 from ovenkit.steps import Bake
 
@@ -14,50 +15,73 @@ OUT_SOON_MIN = 3        # what is out by then anyway is not told of
 
 
 class Inside(NamedTuple):
-    """What is in the oven at a reading.
+    """What is in the oven at a reading, or rests after the fire, from where that began.
 
-    longer_min : minutes by which it stays in longer than planned; cells_k : what that changes in
-    the masonry, as `State.zones_c` [K]; verdict : how it comes out, "" if nothing is to be said
+    steps : of it, () if nothing is to be waited for; batch : of it, or None; state : of the oven
+        when it is out; off_c : hearth then over the plan, had it stayed as long as planned [K]
+    longer_min : by which it stays in longer than planned; verdict : how it comes out
+    told : whether that, or when, is other than planned
     """
+    steps: tuple
+    batch: int | None
+    state: State
+    off_c: float
     longer_min: float = 0.0
-    cells_k: object = 0.0
     verdict: str = ""
+    told: bool = False
 
 
-def inside(plan, estimate, oven):
+def inside(plan, estimate, found):
     """Return the Inside of a moment of a plan.
 
-    plan : Plan; estimate : `estimate.Estimate` of the moment; oven : Oven as it is estimated then
+    plan : Plan; estimate : `estimate.Estimate` of the moment; found : its Estimated
     """
-    bake, before = plan.steps[estimate.step], plan.steps[:estimate.step]
-    left_min = 60 * (estimate.end_h - estimate.hours)
-    if not isinstance(bake, Bake) or left_min < OUT_SOON_MIN:
-        return Inside()
+    def run(minutes=None):
+        steps = estimate.held if minutes is None else (
+            replace(estimate.held[0], minutes=minutes, hours=None),)
+        return run_day(found.oven, steps, plan.outdoor_c, found.state)
 
-    def run(minutes):
-        stay = replace(bake, minutes=minutes, hours=None)
-        day = run_day(oven, (*before, stay), plan.outdoor_c, begun(plan, oven, 0.0))
-        return day, estimate.step, stay
-
-    planned, load = bake.seconds / 60, bake.load
-    as_written, minutes = run(planned)[0], planned
-    if not load.least_minutes:      # a core tells
-        longest = run(load.max_minutes * (LONGER if load.crust else 1))
-        raw = longest[0].baked[-1].verdict in RAW       # it is finished elsewhere
-        if not (raw or done_minutes(*longest) <= planned < dark_minutes(*longest)):
-            minutes = max(taken_out(*longest), planned - left_min)
-    new = as_written if minutes == planned else run(minutes)[0]
-    verdict = new.baked[-1].verdict
-    spoils = verdict != "good" and verdict != plan.run.baked[len(as_written.baked) - 1].verdict
-    if minutes == planned and not spoils:
-        return Inside()
-    return Inside(minutes - planned, new.state().zones_c - as_written.state().zones_c, verdict)
+    if not estimate.held:
+        return Inside((), None, found.state, off_of(estimate, found.state))
+    (held,), as_written = estimate.held, run()
+    off_c = off_of(estimate, as_written.state())
+    if not isinstance(held, Bake):
+        return Inside(estimate.held, None, as_written.state(), off_c)
+    batch = sum(isinstance(step, Bake) for step in plan.steps[:estimate.step])
+    minutes = _minutes(plan.batches[batch], as_written, run, 60 * (
+        estimate.end_h - estimate.hours))
+    new = as_written if minutes == as_written.steps[0].minutes else run(minutes)
+    longer_min, verdict = 60 * (new.step_h[-1] - as_written.step_h[-1]), new.baked[0].verdict
+    return Inside(new.steps, batch, new.state(), off_c, longer_min, verdict, bool(
+        longer_min or verdict not in ("good", plan.run.baked[batch].verdict)))
 
 
-def take_out(load, verdict, clock):
-    """Return a sentence on what is in the oven, and is to come out at other than its time.
+def _minutes(batch, as_written, run, left_min):
+    """How long a batch stays in that is to be out after `left_min` by the plan."""
+    load, planned = batch.load, as_written.steps[0].seconds / 60
+    if left_min < OUT_SOON_MIN or load.least_minutes or as_written.baked[0].verdict == "good":
+        return as_written.steps[0].minutes          # no core tells, or it is as wanted
+    longest = run(max(longest_min(load), planned))
+    days = longest, 0, longest.steps[0]
+    raw = longest.baked[0].verdict in RAW           # it is finished elsewhere
+    if raw or done_minutes(*days) <= planned < dark_minutes(*days):
+        return as_written.steps[0].minutes
+    return max(taken_out(*days), planned - left_min)
 
-    load : Load; verdict : how it comes out then; clock : "HH:MM"
+
+def take_out(what, plan, at_h):
+    """Return a sentence on what is in the oven, if it is to come out at other than its time, or
+    late; else "".
+
+    what : Inside; plan : Plan; at_h : when it is out [h after lighting]
     """
-    bad = "" if verdict == "good" else f": it comes out {verdict}{finish(verdict, load)}"
-    return f"Take the {load.name} that is in out by eye and probe, about {clock}{bad}."
+    if what.batch is None:
+        return ""
+    batch = plan.batches[what.batch]
+    late = at_h - plan.order["set_h"].iloc[0] > batch.end_h + SLACK_H
+    if not what.told and (not late or plan.order["late"].iloc[what.batch]):
+        return ""
+    bad = "" if what.verdict == "good" else (
+        f": it comes out {what.verdict}{finish(what.verdict, batch.load)}")
+    return (f"Take the {batch.load.name} that is in out by eye and probe, about {plan.at(at_h)}"
+            f"{', later than wanted' if late else ''}{bad}.")

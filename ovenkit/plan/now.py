@@ -104,8 +104,14 @@ def ready(plan, kitchen, now_h):
             plan.batches, allowed_h(plan, kitchen, now_h), strict=True))
 
 
+def longest_min(load):
+    """Return for how long a load may be in on the day, where it is watched: LONGER, with a crust.
+    """
+    return int(load.max_minutes * LONGER) if load.crust else load.max_minutes
+
+
 def _eased(load):
-    return replace(hotter(load), max_minutes=load.max_minutes * (LONGER if load.crust else 1))
+    return replace(hotter(load), max_minutes=longest_min(load))
 
 
 def _as_written(plan, estimate, left):

@@ -48,6 +48,7 @@ class Plan:
     helps : sentences: what would help, where a load is spoilt, or hurried
     spare_kg : of the wood, what is in hand [kg]; moisture_pct : of the wood, wet basis [%]
     made : of each row of `order`, the `doughs.Made` of it; () before the day begins
+    midnight_h : when the day of the first load began [h after lighting]
     """
     oven: Oven
     outdoor_c: float
@@ -67,6 +68,7 @@ class Plan:
     spare_kg: float = 0.0
     moisture_pct: float = 18.0
     made: tuple = ()
+    midnight_h: float = 0.0
 
     @cached_property
     def table(self):
@@ -185,7 +187,8 @@ def _planned(oven, wants, todo, found, first_load, outdoor_c, start):
     light_at = clock(24 - order["set_h"].iloc[0], first_load)
     plan = Plan(oven, outdoor_c, start, wants, order, tuple(todo[i] for i in node.order), steps,
                 run, light_at, first_load, cost, found.exact, found.bound, (),
-                moisture_pct=steps[0].moisture_pct)
+                moisture_pct=steps[0].moisture_pct,
+                midnight_h=float(order["set_h"].iloc[0]) - clock_hours(first_load))
     return replace(plan, notes=tuple(notes(plan)))
 
 

@@ -19,6 +19,7 @@ SEASONED_PCT = 25.0     # of water in wood, wet basis; more is green (common pra
 NIGHT_SURE_K = 15.0     # inside the cool end of its bands by less, a pot may not be done by morning
 RELIT = ("Look inside first, no liquid fuel, door open; wood on a hot hearth smokes, then flashes: "
          "face and arm out of the mouth.")          # of a second fire
+UNSAFE_C = 63.0         # food is not left colder for an unknown time (common practice)
 RAW = ("underdone", "cold")         # not done through: not eaten so
 SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "too slow",
           "off": "off its bands"}           # of a `rule.FAULTS`
@@ -37,14 +38,37 @@ def in_scale(text, scale):
     return text if scale != US else scale.words(re.sub(r"([\d.]+) kg", r"[\1 mass]", text))
 
 
+def minute_of(plan, hours):
+    """Return the minutes from the midnight before lighting until some hours after it, rounded as
+    the clock is."""
+    return round(round(60 * clock_hours(plan.light_at)) + 60.0 * hours)
+
+
+def day_words(plan, hours):
+    """Return in words which day an hour after lighting is on, "" for that of the lighting."""
+    days = minute_of(plan, hours) // 1440
+    return (" (the day before)" if days < 0 else "" if days == 0 else
+            " (the next day)" if days == 1 else " (two days on)")
+
+
 def comes_out(row):
     """Return in a few words how a row of Plan.order comes out."""
     if row.verdict != "good":
-        return row.verdict
+        return f"{row.verdict}, and late" if row.late else row.verdict
     if row.fault == "proof":
         return past_it(row.load)
     return SPOILT.get(row.fault) or (
         "good if watched" if row.margin_k < -PLANNED.free_k else "good")
+
+
+def not_overnight(row, overnight, scale=METRIC):
+    """Return a sentence on a row of Plan.order that would not be done through in the morning, with
+    nobody to see; "" if it would be."""
+    if not overnight or row.verdict not in RAW:
+        return ""
+    return (f"Do not leave the {row.load} in overnight, for this oven is too cool for it: cook it "
+            f"through on the stove. What is under {scale.say(UNSAFE_C, 'temp')} for an unknown "
+            "time is thrown away.")
 
 
 def doubtful(row, overnight):
@@ -75,6 +99,9 @@ def misses(plan, scale=METRIC):
             _, why = judge(plan.batches[k].load, baked.core_out_c, baked.top, baked.bottom,
                            row.hearth_c, row.feels_c, row.minutes, baked.loss_pct, scale)
             yield f"{name} comes out {row.verdict}: {why}."
+            care = not_overnight(row, plan.batches[k].overnight, scale)
+            if care:
+                yield care
         elif row.fault == "longest":
             yield (f"{name} takes {row.minutes} minutes, the longest it may: the oven is too cool "
                    "for so much of it at once.")
@@ -195,7 +222,8 @@ def changes(plan, order, taken, least=(5, 3)):
         door = row.wait_min and row.gap_mm != was["gap_mm"]
         if abs(moved) >= least[0] or abs(longer) >= least[1] or door or (
                 row.verdict != "good" or row.spoilt):
-            text = f"{row.load} in at {plan.at(row.set_h)}, not {plan.at(was['set_h'])}"
+            text = (f"{row.load} in at {plan.at(row.set_h)}{day_words(plan, row.set_h)}, not "
+                    f"{plan.at(was['set_h'])}")
             if abs(moved) < least[0]:
                 text = f"{row.load} at its time"
             if abs(longer) >= least[1]:
@@ -204,6 +232,8 @@ def changes(plan, order, taken, least=(5, 3)):
             if row.verdict != "good" or row.spoilt:
                 text += f": it {'goes in' if row.fault == 'off' else 'comes out'} {comes_out(row)}"
                 text += finish(row.verdict, plan.batches[k].load)
+            if not_overnight(row, plan.batches[k].overnight):
+                text = f"{row.load} not in the oven, but on the stove: it would be {row.verdict}"
             parts.append(text)
     return parts
 
@@ -225,7 +255,7 @@ def six_words(choice, planned, batches):
     same, night = load == planned["load"], batches[choice["batch"]].overnight
     if choice["verdict"] != "good" and night:
         return ("Too hot: wait, keep it boiling" if choice["why"] == "Too hot" else
-                "Too cool: finish on the stove")
+                "Too cool: cook on the stove")
     if other:
         return _short(f"Too cool: {load} {other}", f"Too cool: {other}")
     if choice["verdict"] != "good" and not same:

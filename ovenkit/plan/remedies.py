@@ -56,7 +56,7 @@ def remedies(plan, best, fires, given):
     for change in _changes(plan, made, fires if given else None):
         if change:
             words, other = change
-            out.append(f"{words}, and {_comes_to(other)}.")
+            out.append(f"{words}, and {_comes_to(plan, other)}.")
         if len(out) == MOST or not made.left:
             break
     if not plan.cost.spoilt:
@@ -79,10 +79,11 @@ def near(plan, fires):
                                       for share in NEAR})]
 
 
-def _comes_to(other):
-    """What a change comes to."""
+def _comes_to(plan, other):
+    """What a change of a plan comes to."""
     off = int((other.order["astray"] > 0).sum())
-    return "every load comes out good" if not off else (
+    good = "comes out good" if plan.cost.spoilt else "goes in within its bands"
+    return f"every load {good}" if not off else (
         f"no load is spoilt, though {off} go{'es' * (off == 1)} in off "
         f"{'its' if off == 1 else 'their'} bands")
 

@@ -2,11 +2,11 @@
 
 import numpy as np
 
-from ovenkit.plan.agenda import agenda, day_words
+from ovenkit.plan.agenda import agenda
 from ovenkit.plan.cautions import cautions
 from ovenkit.plan.chances import chances
 from ovenkit.plan.hands import by_night_mixed, clashes
-from ovenkit.plan.remarks import asides, comes_out, door_words, in_scale, misses
+from ovenkit.plan.remarks import asides, comes_out, day_words, door_words, in_scale, misses
 from ovenkit.run import State
 from ovenkit.units import METRIC
 

@@ -1,11 +1,12 @@
 """The rest of a day in an oven that is not as planned: what to do now.
 
-If all that is to come is good as written, it stays so. Else it is tried in the planned order and
-after the planned waits, each load until it is done; then each load as soon as the oven suits it;
-then in any order, by the rule of the day (`rule.ON_THE_DAY`). The first of these will do after
-which nothing is spoilt and little astray, else the best is taken; another order must be better by
-SWAP, and an oven that is well under the plan waits as planned only where nothing else is as good.
-What the plan as written would spoil less of stays as written.
+If all that is to come is good as written, it stays so. Else it is tried as written up to the first
+load that is not, and from there on each as soon as the oven suits it; in the planned order and
+after the planned waits, each until it is done; each as soon as the oven suits it; then in any
+order, by the rule of the day (`rule.ON_THE_DAY`). The first of these will do after which nothing is
+spoilt and little astray, else the best is taken; another order must be better by SWAP, and an oven
+that is well under the plan waits as planned only where nothing else is as good. What the plan as
+written would spoil less of stays as written.
 """
 
 from functools import partial
@@ -20,7 +21,7 @@ from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
 from ovenkit.plan.tries import as_ordered, next_one
 from ovenkit.run import Run
-from ovenkit.steps import Wait
+from ovenkit.steps import Bake, Wait
 
 QUICK = 0.5             # steps twice as long while orders and fires are tried
 CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled further for nothing
@@ -63,7 +64,8 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
     written = [as_written(now, state) for state in states]
     best = list(written)
     doubted = [n for n, way in enumerate(written) if not _stands(now, way.order, off[n])]
-    found = _best(now, [states[n] for n in doubted], [off[n] < -CHILLED_K for n in doubted])
+    found = _best(now, [states[n] for n in doubted], [off[n] < -CHILLED_K for n in doubted],
+                  [written[n] for n in doubted])
     for n, way in zip(doubted, found, strict=True):
         best[n] = min(way, written[n], key=lambda one: one.cost)
     return [Rest(k, way is as_was, *way, as_was.order, _fire(now, way, as_was) if k < 0 else None)
@@ -117,32 +119,59 @@ def _as_planned(now, order, off_c):
 
 def _will_do(now, order):
     """Whether there is no compromise to come, every load good SURE_MIN sooner or later."""
+    return bool(_sound(now, order).all())
+
+
+def _sound(now, order):
+    """Which rows of a Plan.order are no compromise, and good SURE_MIN sooner or later, in the
+    planned order."""
     margins = now.plan.order["margin_min"].iloc[list(now.left)]
     sure = np.minimum(margins, SURE_MIN).to_numpy()
-    return bool((order["astray"] == 0).all() and (order["margin_min"].to_numpy() >= sure).all())
+    return (order["astray"] == 0).to_numpy() & (order["margin_min"].to_numpy() >= sure)
 
 
-def _best(now, states, chilled):
-    """The best Way after each of some states: as planned until done, then each load as soon as it
-    suits it, then in any order; what will do is not looked further for.
+def _best(now, states, chilled, written):
+    """The best Way after each of some states: as written where it is sound, as planned until done,
+    then each load as soon as it suits it, then in any order; what will do is not looked further
+    for.
 
-    chilled : of each state, whether it is well under the plan
+    chilled : of each state, whether it is well under the plan; written : Way as the plan is written
     """
-    best = [None] * len(states)
-    for ways in (_until_done, _soonest, _searched):
+    best, waiting = [None] * len(states), (_kept, _until_done)
+    for ways in (*waiting, _soonest, _searched):
         poor = [n for n, one in enumerate(best)
                 if one is None or one[0][:2] > (0, SWAP) or one[0][2]]
-        for n, way in zip(poor, ways(now, [states[n] for n in poor]), strict=True):
+        for n, way in zip(poor, ways(now, [states[n] for n in poor], [written[n] for n in poor]),
+                          strict=True):
             spoilt, astray = way.cost
             astray += SWAP * (tuple(way.taken) != tuple(sorted(way.taken)))
             if ways is _until_done and _missed(now, way):
                 astray = max(astray, SWAP + 1)      # it is waited for until it is out of its bands
-            ranked = (spoilt, astray, ways is _until_done and chilled[n]), way
+            ranked = (spoilt, astray, ways in waiting and chilled[n]), way
             best[n] = ranked if best[n] is None else min(best[n], ranked, key=lambda one: one[0])
     return [way for _, way in best]
 
 
-def _until_done(now, states):
+def _kept(now, states, written):
+    """Ways as written up to the first load that is not sound, from there each as soon as it suits
+    it; as written, if that is the first of all."""
+    return [_from(now, state, way, int(np.argmin(_sound(now, way.order))))
+            for state, way in zip(states, written, strict=True)]
+
+
+def _from(now, state, way, k):
+    """A Way up to its load k, from there on each as soon as it suits it."""
+    if not k:
+        return way
+    bakes = [i for i, step in enumerate(way.steps) if isinstance(step, Bake)]
+    end, at_h = bakes[k - 1] + 1, float(way.run.step_h[bakes[k - 1] + 1])
+    nodes = [root(now.left[k:], way.run.state(at_h), now.minutes + 60 * at_h)]
+    while nodes[0].left:
+        nodes = next_one(now.task, nodes)
+    return now.way(state, (*way.steps[:end], *nodes[0].steps), now.left)
+
+
+def _until_done(now, states, _):
     """Ways in the planned order, after the planned waits, each load until it is done."""
     nodes = as_ordered(now.task, [root(now.left, state, now.minutes) for state in states],
                        now.pauses)
@@ -150,7 +179,7 @@ def _until_done(now, states):
             for state, node in zip(states, nodes, strict=True)]
 
 
-def _soonest(now, states):
+def _soonest(now, states, _):
     """Ways in the planned order, each load in as soon as it suits it."""
     nodes = [root(now.left, state, now.minutes) for state in states]
     while nodes and nodes[0].left:
@@ -159,7 +188,7 @@ def _soonest(now, states):
             for state, node in zip(states, nodes, strict=True)]
 
 
-def _searched(now, states):
+def _searched(now, states, _):
     """Ways in any order, the best found; looked for at full steps where the quick search was
     wrong."""
     def found(states, finer):

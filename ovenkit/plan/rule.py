@@ -22,9 +22,9 @@ Of all plans the best has
 On the day itself, when the oven is off, near enough is good: every load may go in sooner, within
 NEAR_K of its bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; the
 first EASY_K cost nothing, and all degrees of a load PATIENT_MIN at most, for nobody waits longer
-for a band; later moments are tried with the widest gap too; and another load first than the one
-planned counts SWAP_MIN. What is in overnight goes in last, and not so soon that it would be in for
-too long.
+for a band; later moments are tried with the widest gap too (of what is in overnight, with all); and
+another load first than the one planned counts SWAP_MIN. What is in overnight goes in last, and not
+so soon that it would be in for too long.
 """
 
 from dataclasses import dataclass

@@ -170,7 +170,7 @@ def _tries(task, node, curves):
         barred = np.repeat(never[None], len(rule.gaps), axis=0)
         barred[1:, 0] = True    # without a wait the door stays shut
         off = NEVER_K * barred - band_k(batch.load, *np.moveaxis(curves, -1, 0))
-        *within, edge = (_moments(rule, off + inside_k <= 0)
+        *within, edge = (_moments(rule, off + inside_k <= 0, batch.overnight)
                          for inside_k in (*rule.inside_k, -EASY_K))
         within, first = [rung for rung in within if rung], np.inf
         for k, rung in enumerate(within):
@@ -183,7 +183,7 @@ def _tries(task, node, curves):
         if not within:
             yield Try(node, i, edge or _nearest(rule.gaps, off), 1)
         for far_k in rule.hurries_k if hurry else ():
-            far = _moments(rule, off <= far_k)
+            far = _moments(rule, off <= far_k, batch.overnight)
             if far and far[0][0] < first:
                 first = far[0][0]
                 yield Try(node, i, far[:1], 0)
@@ -194,19 +194,21 @@ def _chained(*moments):
     return tuple(dict.fromkeys(chain.from_iterable(moments)))
 
 
-def _moments(rule, fine):
+def _moments(rule, fine, night):
     """The first (minutes, gap) that will do, and later ones; () if there is none.
 
-    fine : (gaps, grid) bool
+    fine : (gaps, grid) bool; night : of what is in overnight, and must be neither too hot nor too
+        cool for it: where later moments are tried with the widest gap too, it is with all
     """
     soonest = np.flatnonzero(fine.any(0))
     if not len(soonest):
         return ()
     at = np.searchsorted(soonest, soonest[0] + np.array(rule.later))
     tried = soonest[np.unique(at[at < len(soonest)])]
+    more = [0] if not rule.widest else slice(None) if night else [0, -1]
     return _chained(*(
-        [(int(k) * GRID_MIN, rule.gaps[gap]) for gap in np.flatnonzero(fine[:, k])[
-            [0, -1] if rule.widest and k > tried[0] else [0]]] for k in tried))
+        [(int(k) * GRID_MIN, rule.gaps[gap])
+         for gap in np.flatnonzero(fine[:, k])[more if k > tried[0] else [0]]] for k in tried))
 
 
 def _nearest(gaps, off):

@@ -8,7 +8,8 @@ import datetime
 import hashlib
 
 from ovenkit.files import date_of
-from ovenkit.plan.agenda import agenda, minute_of
+from ovenkit.plan.agenda import agenda
+from ovenkit.plan.remarks import minute_of
 from ovenkit.sheets.paper import free_path
 from ovenkit.units import METRIC
 
