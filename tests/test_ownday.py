@@ -167,16 +167,84 @@ def test_what_is_done_is_what_the_next_readings_are_held_against():
     assert not own.do_button.disabled
     first = own.new
     own.follow()
-    assert own.done is first and own.new is None and own.read["hearth spot"].value == ""
+    assert own.done == [first] and own.new is None and own.read["hearth spot"].value == ""
     assert "held against this" in said(own.mended) and own.do_button.disabled
+    for line in daypage.corrected_lines(first):         # it stays there to be read
+        assert line.text in said(own.mended)
+    assert "The day was put right since" in said(own.said)
     own.at.value = then = first.plan.at(first.order["set_h"].iloc[0] - 0.02)
     own.read["hearth spot"].value = "200"
     own.mend()
-    assert correct(first, then, {"hearth spot": 200}).sentence in said(own.mended)
+    second = correct(first, then, {"hearth spot": 200})
+    assert daypage.corrected_head(second) in said(own.mended)
+    own.follow()
+    assert len(own.done) == 2
+    own.go_back()               # one step, and it can be followed again
+    assert own.done == [first] and own.new.sentence == second.sentence
+    assert daypage.corrected_head(second) in said(own.mended) and not own.do_button.disabled
+    own.follow()
     own.go_back()
-    assert own.done is first and "once more" in said(own.mended)
     own.go_back()
-    assert own.done is None and "held against the plan" in said(own.mended)
+    assert own.done == [] and own.new is first and own.back_button.disabled
+    assert daypage.corrected_head(first) in said(own.mended)
+    assert "The day was put right since" not in said(own.said)
+
+
+def test_what_is_next_is_said_first_and_nothing_is_left_out():
+    own = panel()
+    own.plan()
+    plan = own.day.plan
+    for off_c in (-60, -35, 0, 35):
+        hours = plan.order["set_h"].iloc[0] - plan.order["wait_min"].iloc[0] / 60
+        for names in (["hearth spot"], ["hearth spot", "dome back spot"]):
+            new = correct(plan, plan.at(hours), {
+                name: plan.run.reading(name, hours) + off_c for name in names})
+            head, lines = daypage.corrected_head(new), daypage.corrected_lines(new)
+            rest = [line.text for line in lines if line.head in ("Then", "Without the fire")]
+            words = re.findall(r"[\w:]+", new.say().replace("Without it:", ""))
+            assert re.findall(r"[\w:]+", " ".join([head, *rest])) == words
+            assert new.fire or head.count(";") == new.say().count("Read again first; ")
+
+
+def test_who_lights_no_fire_goes_on_without_it():
+    own = panel(SMALL.replace("12}", "9}") + "\"tray of roots\" = 2\n")
+    own.plan()
+    plan = own.day.plan
+    hours = plan.order["out_h"].iloc[0] + 0.02
+    own.at.value = plan.at(hours)
+    for where in ("hearth spot", "dome back spot"):
+        own.read[where].value = f"{plan.run.reading(where, hours) - 70:.0f}"
+    own.mend()
+    cold = own.new
+    assert cold.fire and not own.plain_button.disabled and not own.do_button.disabled
+    for line in daypage.corrected_lines(cold.without):
+        assert line.text in said(own.mended) or line.head == "Then"
+    own.follow(lit=False)
+    assert own.done == [cold.without] and own.plain_button.disabled
+    assert cold.without.order["load"].iloc[0] in said(own.mended).split("Next: ")[1]
+
+
+def test_the_panel_of_a_file_is_the_same_when_it_is_asked_for_again():
+    """Run All Cells loses nothing."""
+    own = panel()
+    own.plan()
+    own.read["hearth spot"].value = "210"
+    again = panels.own_day("small.toml")
+    assert again is own and again.read["hearth spot"].value == "210"
+    assert panels.own_day("another") is not own
+
+
+@pytest.mark.parametrize("typed, clock", [
+    ("1:10 pm", "13:10"), ("1310", "13:10"), ("13.10", "13:10"), ("13h10", "13:10"), ("noon",
+     "12:00"), ("7", "07:00"), (" 9:05 ", "09:05"), ("02:30 next day", "02:30 next day")])
+def test_a_time_of_day_is_read_as_people_write_it(typed, clock):
+    assert daypage.clock_of(typed) == clock
+
+
+@pytest.mark.parametrize("typed", ["2.5 h", "30 min", "25:00", "soon", "2560", "12:75"])
+def test_what_is_no_time_of_day_is_refused(typed):
+    with pytest.raises(InputError, match="time of day"):
+        daypage.clock_of(typed)
 
 
 def test_a_plan_that_stands_is_not_made_again_nor_what_was_done_forgotten():
@@ -187,23 +255,23 @@ def test_a_plan_that_stands_is_not_made_again_nor_what_was_done_forgotten():
     own.read["hearth spot"].value = "210"
     own.mend()
     own.follow()
-    done = own.done
+    done = [*own.done]
     own.plan()
-    assert own.day is day and own.done is done and "planned so already" in said(own.said)
+    assert own.day is day and own.done == done and "planned so already" in said(own.said)
     own.show_file()
-    assert own.day is day and own.done is done and "open already" in said(own.said)
+    assert own.day is day and own.done == done and "open already" in said(own.said)
     own.typed.value = SMALL.replace("roll", "rol")
     own.plan()
     assert "what was done so far is forgotten" in said(own.said)
     own.plan()                  # it does not read: nothing is lost yet
-    assert own.day is day and own.done is done and own.sheet_button.disabled
+    assert own.day is day and own.done == done and own.sheet_button.disabled
     own.typed.value = SMALL
     own.plan()
-    assert own.day is day and own.done is done and not own.sheet_button.disabled
+    assert own.day is day and own.done == done and not own.sheet_button.disabled
     own.typed.value += "# more\n"
     own.plan()
     own.plan()
-    assert own.day is not day and own.done is None
+    assert own.day is not day and own.done == []
 
 
 @pytest.mark.parametrize("typed, minutes", [
@@ -213,7 +281,7 @@ def test_late_is_read_as_people_write_it(typed, minutes):
     own.plan()
     plan = own.day.plan
     at = plan.at(plan.order["out_h"].iloc[0] + 0.02)
-    new = daypage.corrected(own.day, None, at.replace(":", "."), {"hearth spot": "210"}, typed)
+    new = daypage.corrected(own.day, plan, at.replace(":", "."), {"hearth spot": "210"}, typed)
     assert new.sentence == correct(plan, at, {"hearth spot": 210}, behind_min=minutes).sentence
 
 
@@ -249,12 +317,12 @@ def test_readings_of_any_instrument_put_the_day_right():
         own.read[where].value = text
     own.mend()
     new = correct(plan, at, {"hearth spot": 195, "hand count": 12}, own.day.wants.fitted)
-    for words in (new.sentence, *new.notes, *new.helps):
+    for words in (daypage.corrected_head(new), *new.notes, *new.helps):
         assert words in said(own.mended)
     own.late.value = "20"
     own.mend()
-    assert correct(plan, at, {"hearth spot": 195, "hand count": 12},
-                   behind_min=20).sentence in said(own.mended)
+    assert daypage.corrected_head(correct(plan, at, {"hearth spot": 195, "hand count": 12},
+                                          behind_min=20)) in said(own.mended)
     for box, text, says in ((own.late, "soon", "is no number of minutes"),
                             (own.read["hearth spot"], "hot", "'hot'"),
                             (own.read["hearth spot"], ">500", "does not tell how hot"),

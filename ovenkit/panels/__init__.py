@@ -51,10 +51,11 @@ def correct_day(**settings):
 def own_day(name="my_day"):
     """Return the panel of a day of one's own, typed as a want file and kept in it.
 
-    name : of the file; one that is there is shown
+    name : of the file; one that is there is shown. Asked for again, it is the same panel, with all
+        that was typed and done in it
     """
     from ovenkit.panels.ownday import OwnDay
-    return OwnDay(name)
+    return OwnDay.of(name)
 
 
 def know_oven(**settings):

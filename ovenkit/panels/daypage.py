@@ -10,17 +10,19 @@ from pathlib import Path
 import pandas as pd
 
 from ovenkit.figures import Line
-from ovenkit.files import InputError, clock_hours, number, refuse
+from ovenkit.files import InputError, number, refuse
 from ovenkit.logs.saving import put
+from ovenkit.logs.times import moment
 from ovenkit.logs.words import shown
 from ovenkit.panels.planning import load_line
 from ovenkit.plan import Plan
 from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import correct
+from ovenkit.plan.hands import by_night_mixed
 from ovenkit.plan.remarks import in_scale, notes
 from ovenkit.plan.report import by_tape, of_ten, plan_csv, unknown_words
 from ovenkit.plan.wantfile import WantFile, read_wants
-from ovenkit.plan.wants import today
+from ovenkit.plan.wants import NEXT_DAY
 from ovenkit.sheets.paper import free_path
 from ovenkit.sheets.wall import wall_sheet
 from ovenkit.units import METRIC, f_to_c
@@ -131,9 +133,10 @@ def _quoted(found, rows):
 def head(day, scale=METRIC):
     """Return in a line when to light, how much wood, and when the first load goes in."""
     plan = day.plan
-    good = int((~plan.order["spoilt"]).sum())
+    good, hours = int((~plan.order["spoilt"]).sum()), plan.steps[0].hours
     return (f"{day.wants.name}: light the fire at {plan.light_at}, "
-            f"{scale.say(plan.wood_kg, 'mass', 1)} of wood over {plan.steps[0].hours:g} hours; "
+            f"{scale.say(plan.wood_kg, 'mass', 1)} of wood over {hours:g} "
+            f"hour{'' if hours == 1 else 's'}; "
             f"first load in at {plan.first_load}. {good} of {len(plan.order)} come out good.")
 
 
@@ -145,7 +148,8 @@ def lines(day, scale=METRIC):
               for line, row in ((load_line(row, plan.light_at, scale), sure)
                                 for row, sure in rows)),
             *([Line("Mind", unknown_words("the sheet"))] if by_tape(day.wants.fitted) else []),
-            *(Line("Mind", note) for note in notes(plan, scale)),
+            *(Line("Mind", note) for note in (
+                *notes(plan, scale), *by_night_mixed(plan, day.wants.kitchen))),
             *(Line("What would help", in_scale(note, scale)) for note in plan.helps))
 
 
@@ -190,44 +194,78 @@ def with_unit(name, text, scale):
     return f"{text.strip()} {scale.unit('temp')}" if bare else text
 
 
-def corrected(day, done, at, typed, late="", scale=METRIC):
+def corrected(day, since, at, typed, late="", scale=METRIC):
     """Return the Correction of a Planned day.
 
-    done : the Correction that is followed since, or None
+    since : its Plan, or the Correction that is followed since
     at : time of day of the readings; typed : as of `readings`; late : minutes by which the day runs
     late, as text, or ""
     """
-    if not at.strip():
-        refuse("the time is empty: give the time of day of the readings, such as 12:10", "Read at")
+    clock = clock_of(at)
     minutes = re.fullmatch(r"\s*(\d*(?:[.,]\d+)?)\s*(?:min\w*)?\s*", late)
     if not minutes:
-        refuse(f"{late!r} is no number of minutes: give one, such as 20", "Late")
+        refuse(f"{late!r} is no number of minutes: give one, such as 20; 0 or nothing if it is not "
+               "late", "Late")
     behind = number(float(minutes[1].replace(",", ".") or 0), "Late", 0, 720, "minutes")
-    clock = re.sub(r"^\s*(\d{1,2})[.h](\d{2})\b", r"\1:\2", at).strip()
     try:
-        clock_hours(today(clock), "Read at")
-        return correct(done or day.plan, clock, readings(typed, scale), day.wants.fitted,
+        return correct(since, clock, readings(typed, scale), day.wants.fitted,
                        day.wants.kitchen, behind, scale)
     except InputError as error:
         raise InputError(str(error).replace(" (behind_min)", "")) from None
 
 
+def clock_of(text):
+    """Return a time of day as people write it, as "HH:MM" or "HH:MM next day"."""
+    if not text.strip():
+        refuse("the time is empty: give the time of day of the readings, such as 12:10", "Read at")
+    try:
+        read = moment(text)
+    except InputError:
+        read = None
+    if read is None or read.minutes is None or not 0 <= read.minutes < 1440:
+        refuse(f"{text!r} is no time of day: give one, such as 12:10 or 1:10 pm", "Read at")
+    hours, minutes = divmod(int(read.minutes), 60)
+    return f"{hours:02d}:{minutes:02d}" + f" {NEXT_DAY}" * read.next_day
+
+
+def corrected_head(new, scale=METRIC):
+    """Return what a Correction says first: how the oven is, and what is next."""
+    return _parted(new, scale)[0]
+
+
 def corrected_lines(new, scale=METRIC):
-    """Return Lines of a Correction: what is doubted, what is to be minded, each load to come."""
+    """Return Lines of a Correction: what is doubted, what else changes, what is to be minded, each
+    load to come; the last two without its fire as well, if it asks for one."""
     doubted = tuple(Line("Hard to believe", note) for note in new.notes)
     if new.contrary:            # nothing is known better than by the plan
         return doubted
-    after = "After the fire" if new.fire else "To come"
-    return (*doubted, *(Line("Mind", words) for words in new.helps),
-            *(replace(line, head=f"{after}, {line.head}") for line in (
-                load_line(row, new.plan.light_at, scale) for row in new.order.itertuples())))
+    rest = _parted(new, scale)[1]
+    if new.fire:
+        return (*doubted, *_to_come(new, "With the fire, ", scale), Line("Without the fire", rest),
+                *_to_come(new.without, "Without the fire, ", scale))
+    return (*doubted, *([Line("Then", rest)] if rest else []), *_to_come(new, "", scale))
+
+
+def _parted(new, scale):
+    """What a Correction says, parted: (how the oven is and what is next, all else)."""
+    said = new.say(scale)
+    cut = re.search(r"(?<=\.) Without it: " if new.fire else r"(?<=: )(.*?)(; )", said)
+    if not cut:
+        return said, ""
+    return said[:cut.start() if new.fire else cut.start(2)].rstrip(".") + ".", said[cut.end():]
+
+
+def _to_come(new, when, scale):
+    """Lines of what is to be minded, and of each load to come; `when` leads them."""
+    lines = [*(Line("mind", words) for words in new.helps),
+             *(replace(line, head=f"to come, {line.head}") for line in (
+                 load_line(row, new.plan.light_at, scale) for row in new.order.itertuples()))]
+    return [replace(line, head=f"{when}{line.head}" if when else
+                    f"{line.head[0].upper()}{line.head[1:]}") for line in lines]
 
 
 def since(new):
     """Return in words what readings are held against."""
-    if new is None:
-        return ("Readings are held against the plan again, as if all had gone in as the plan has "
-                "it.")
-    loads = ", ".join(f"{row.load} at {new.plan.at(row.set_h)}" for row in new.order.itertuples())
-    return (f"Done so: from {new.plan.at(new.hours)} on readings are held against this, and no "
-            f"longer against the plan: {loads}.")
+    plan = new.plan
+    return ("You do so: from now on readings are held against this, and no longer against the "
+            f"plan. Next: {new.order['load'].iloc[0]} in at {plan.at(new.order['set_h'].iloc[0])}.")

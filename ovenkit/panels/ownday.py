@@ -14,6 +14,8 @@ MINE = "my_day"
 PLACES = (("Hearth", "hearth spot"), ("Dome back", "dome back spot"),
           ("Dome front", "dome front spot"), ("Air", "air probe"),
           ("Deep", "deep hearth probe"), ("Hand count", "hand count"))
+REPLACED = "This was the plan. The day was put right since: it goes on as it stands at the bottom."
+AS_PLANNED = "Readings are held against the plan, as if all had gone in as the plan has it."
 CHANGED = "The box has changed since this was planned: press Plan it again."
 NOWHERE = "what is typed is kept nowhere (Plan it keeps it)"
 MONO = """<style>.ovk-typed textarea {font-family: monospace; font-size: 14px; line-height: 1.4;}
@@ -27,14 +29,26 @@ class OwnDay(widgets.VBox):
     """A want file to type, buttons that plan it and write its sheet, and readings on the day.
 
     name : of the file; one that is there is shown
-    `day` is the last daypage.Planned, `new` the last Correction, `done` the one followed; or None.
+    `day` is the last daypage.Planned, `new` the last Correction, or None; `done` are those that are
+    followed, one after another.
     """
+
+    made = {}
+
+    @classmethod
+    def of(cls, name=MINE):
+        """Return the panel of a file; the one there is, if it was asked for before."""
+        path = daypage.path_of(name).resolve()
+        if path not in cls.made:
+            cls.made[path] = cls(name)
+        return cls.made[path]
 
     def __init__(self, name=MINE):
         super().__init__()
         self.add_class("ovk-panel")
         self.scale, self.revision, self.asked = Notebook.scale, 0, ""
-        self.day = self.new = self.done = self.planned_text = None
+        self.day = self.new = self.planned_text = None
+        self.done = []
         path = daypage.path_of(name)
         self.kept = daypage.opened(path) if path.exists() else daypage.Kept(path)
         self.name = self._text("Kept in", "Name of the file", str(path), "300px")
@@ -53,7 +67,9 @@ class OwnDay(widgets.VBox):
         self.open_button = button("Open", "Show the file of that name", self.show_file)
         self.mend_button = button("Put the day right", "Plan the rest of the day again", self.mend)
         self.do_button = button("I do so", "Hold the next readings against this", self.follow)
-        self.back_button = button("Back to the plan", "Hold readings against the plan again",
+        self.plain_button = button("I light no fire", "Go on without the fire it asks for",
+                                   lambda: self.follow(lit=False))
+        self.back_button = button("One step back", "It was not done so: show it again",
                                   self.go_back)
         self.said, self.mended = (widgets.HTML(layout={"margin": "0"}) for _ in range(2))
         self.children = [
@@ -64,7 +80,8 @@ class OwnDay(widgets.VBox):
                          "empty what is not:"),
             widgets.HBox([self.at, self.late], layout={"flex_flow": "row wrap"}),
             widgets.HBox(list(self.read.values()), layout={"flex_flow": "row wrap"}),
-            widgets.HBox([self.mend_button, self.do_button, self.back_button]), self.mended,
+            widgets.HBox([self.mend_button, self.do_button, self.plain_button, self.back_button],
+                         layout={"flex_flow": "row wrap"}), self.mended,
             widgets.HTML(STYLE + MONO, layout={"display": "none"})]
         for box in (self.typed, self.name):
             box.observe(lambda _: self._touched(), "value")
@@ -142,32 +159,34 @@ class OwnDay(widgets.VBox):
         def then(new):
             self.new = new
             self._mended_said()
-        self.new = None
+        self.new, self.asked = None, ""
+        since = self.done[-1] if self.done else self.day and self.day.plan
         self._beside(self.mended, MENDING, lambda: daypage.corrected(
-            self.day, self.done, self.at.value, typed, self.late.value, self.scale), then)
+            self.day, since, self.at.value, typed, self.late.value, self.scale), then)
 
-    def follow(self):
-        """Hold the next readings against the last correction: it is done so."""
-        self._since(self.new)
+    def follow(self, lit=True):
+        """Hold the next readings against the last correction: it is done so.
+
+        lit : whether the fire is lit that it asks for
+        """
+        self.done.append(self.new if lit else self.new.without)
+        self._since(None)
 
     def go_back(self):
-        """Hold readings against the plan again; asked first."""
-        def act():
-            self._ask_first("Back to the plan")
-            self.asked = ""
-            self._since(None)
-        self._try(self.mended, act)
+        """Show what was followed last, as if it were not yet."""
+        self._since(self.done.pop())
 
-    def _since(self, done):
-        self.done, self.new = done, None
+    def _since(self, new):
+        self.new, self.asked = new, ""
         for box in (self.late, *self.read.values()):    # read anew
             box.value = ""
-        self._say(self.mended, escape(daypage.since(done)))
+        self._plan_said()
+        self._mended_said()
         self._allow()
 
     def _drop(self):
         """Forget a plan, and what came of it."""
-        self.day = self.new = self.done = None
+        self.day, self.new, self.done = None, None, []
         self.asked = ""
         self._say(self.mended, "")
 
@@ -195,7 +214,7 @@ class OwnDay(widgets.VBox):
         self._label()
         if self.day is not None:
             self._plan_said()
-        if self.new is not None:
+        if self.new or self.done:
             self._mended_said()
 
     def _label(self):
@@ -206,11 +225,17 @@ class OwnDay(widgets.VBox):
 
     def _plan_said(self, news=""):
         self._say(self.said, lines_html(daypage.head(self.day, self.scale),
-                                        daypage.lines(self.day, self.scale)), news)
+                                        daypage.lines(self.day, self.scale)),
+                  news or (REPLACED if self.done else ""))
 
     def _mended_said(self):
-        self._say(self.mended, lines_html(self.new.say(self.scale), daypage.corrected_lines(
-            self.new, self.scale)))
+        """Say what is to be done, or is done since."""
+        new = self.new or (self.done[-1] if self.done else None)
+        if new is None:
+            self._say(self.mended, AS_PLANNED)
+            return
+        key = daypage.corrected_head(new, self.scale) if self.new else daypage.since(new)
+        self._say(self.mended, lines_html(key, daypage.corrected_lines(new, self.scale)))
 
     def _try(self, where, act):
         """Do something, or say what is wrong."""
@@ -238,9 +263,10 @@ class OwnDay(widgets.VBox):
         """Let buttons be pressed, those that want a plan if there is one."""
         self.plan_button.disabled = self.open_button.disabled = not free
         self.sheet_button.disabled = self.mend_button.disabled = not (free and self._planned)
-        self.do_button.disabled = not (free and self._planned) or self.new is None or (
-            self.new.contrary)
-        self.back_button.disabled = not free or self.done is None
+        may = free and self._planned and self.new is not None and not self.new.contrary
+        self.do_button.disabled = not may
+        self.plain_button.disabled = not (may and self.new.without)
+        self.back_button.disabled = not (free and self._planned and self.done)
 
     def _refuse(self, where, error):
         rows = "<br>".join(escape(row) for row in error.split("\n"))
