@@ -165,7 +165,7 @@ class TestSurprise:
     def test_sixty_under_wants_a_second_fire_and_the_paper_says_so(self):
         low = mended(off_c=-60)
         assert (c.key_numbers(low)["good"], c.key_numbers(low)["left"]) == (3, 3)
-        assert low.new.without[0].set_index("load")["spoilt"]["tin loaf"]
+        assert low.new.without.order.set_index("load")["spoilt"]["tin loaf"]
         assert "light a top-up fire of 4 kg now" in low.new.sentence and (
             low.paper == "Top up 4 kg, 115 min") and "with a second fire" in c.key_line(low)
 
