@@ -19,7 +19,7 @@ from ovenkit.plan import Plan
 from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import correct
 from ovenkit.plan.hands import by_night_mixed
-from ovenkit.plan.remarks import in_scale, notes
+from ovenkit.plan.remarks import in_scale, not_overnight, notes
 from ovenkit.plan.report import by_tape, of_ten, plan_csv, unknown_words
 from ovenkit.plan.wantfile import WantFile, read_wants
 from ovenkit.plan.wants import NEXT_DAY
@@ -243,7 +243,12 @@ def corrected_lines(new, scale=METRIC):
     if new.fire:
         return (*doubted, *_to_come(new, "With the fire, ", scale), Line("Without the fire", rest),
                 *_to_come(new.without, "Without the fire, ", scale))
-    return (*doubted, *([Line("Then", rest)] if rest else []), *_to_come(new, "", scale))
+    return (*doubted, *([Line("Then", rest)] if rest else []), *followed_lines(new, scale))
+
+
+def followed_lines(new, scale=METRIC):
+    """Return Lines of a Correction that is followed: what is to be minded, each load to come."""
+    return tuple(_to_come(new, "", scale))
 
 
 def _parted(new, scale):
@@ -252,20 +257,26 @@ def _parted(new, scale):
     cut = re.search(r"(?<=\.) Without it: " if new.fire else r"(?<=: )(.*?)(; )", said)
     if not cut:
         return said, ""
-    return said[:cut.start() if new.fire else cut.start(2)].rstrip(".") + ".", said[cut.end():]
+    rest = said[cut.end():]
+    return (said[:cut.start() if new.fire else cut.start(2)].rstrip(".") + ".",
+            f"{rest[0].upper()}{rest[1:]}")
 
 
 def _to_come(new, when, scale):
     """Lines of what is to be minded, and of each load to come; `when` leads them."""
-    lines = [*(Line("mind", words) for words in new.helps),
-             *(replace(line, head=f"to come, {line.head}") for line in (
-                 load_line(row, new.plan.light_at, scale) for row in new.order.itertuples()))]
+    lines = [Line("mind", words) for words in new.helps]
+    for row, k in zip(new.order.itertuples(), new.taken, strict=True):
+        line = load_line(row, new.plan.light_at, scale)
+        lines.append(Line(f"to come, {row.load}: on the stove", "Not left in overnight.", False)
+                     if not_overnight(row, new.plan.batches[k].overnight) else
+                     replace(line, head=f"to come, {line.head}"))
     return [replace(line, head=f"{when}{line.head}" if when else
                     f"{line.head[0].upper()}{line.head[1:]}") for line in lines]
 
 
 def since(new):
     """Return in words what readings are held against."""
-    plan = new.plan
+    plan, row = new.plan, new.order.iloc[0]
+    after = f"the fire, lit at {plan.at(new.hours)}; then " if new.fire else ""
     return ("You do so: from now on readings are held against this, and no longer against the "
-            f"plan. Next: {new.order['load'].iloc[0]} in at {plan.at(new.order['set_h'].iloc[0])}.")
+            f"plan. Next: {after}{row['load']} in at {plan.at(row['set_h'])}.")

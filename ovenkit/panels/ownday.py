@@ -234,8 +234,10 @@ class OwnDay(widgets.VBox):
         if new is None:
             self._say(self.mended, AS_PLANNED)
             return
-        key = daypage.corrected_head(new, self.scale) if self.new else daypage.since(new)
-        self._say(self.mended, lines_html(key, daypage.corrected_lines(new, self.scale)))
+        words = lines_html(daypage.since(new), daypage.followed_lines(new, self.scale)) if (
+            self.new is None) else lines_html(daypage.corrected_head(new, self.scale),
+                                              daypage.corrected_lines(new, self.scale))
+        self._say(self.mended, words)
 
     def _try(self, where, act):
         """Do something, or say what is wrong."""

@@ -113,5 +113,6 @@ def fire_saves(plan, rest):
 def fire_care(more):
     """Return how a `topup.TopUp` is burnt, and what it wants care of."""
     fire, rest = more.steps[:2]
-    return (f"The second fire: {60 * fire.hours:.0f} minutes, the last {fire.spread_minutes:.0f} "
-            f"of them spread over the hearth; rake out, swab, shut for {rest.minutes:.0f}. {RELIT}")
+    return (f"The second fire, {fire.wood_kg:g} kg: {60 * fire.hours:.0f} minutes, the last "
+            f"{fire.spread_minutes:.0f} of them spread over the hearth; rake out, swab, shut for "
+            f"{rest.minutes:.0f}. {RELIT}")

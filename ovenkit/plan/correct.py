@@ -178,7 +178,8 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
         return day(*plain, [f"{in_scale(f'A {asked}, would save {saved}.', scale)} {RELIT}"])
     alone = len(readings) == 1 and not notes
     second = "read a second place, and if it is as low, " if alone else ""
-    return day(more.order, more.steps, more.taken, [fire_care(more)], without=day(*plain),
+    care = in_scale(fire_care(more), scale)
+    return day(more.order, more.steps, more.taken, [care], without=day(*plain),
                fire=f"{second}light a {asked}: it would save {saved}")
 
 

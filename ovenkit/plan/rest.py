@@ -19,7 +19,7 @@ from ovenkit.plan.now import SURE_MIN, moment, off_of
 from ovenkit.plan.rule import NEAR_K, miss, root
 from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
-from ovenkit.plan.tries import as_ordered, next_one
+from ovenkit.plan.tries import as_ordered, gap_of, next_one
 from ovenkit.run import Run
 from ovenkit.steps import Bake, Wait
 
@@ -64,10 +64,12 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
     written = [as_written(now, state) for state in states]
     best = list(written)
     doubted = [n for n, way in enumerate(written) if not _stands(now, way.order, off[n])]
-    found = _best(now, [states[n] for n in doubted], [off[n] < -CHILLED_K for n in doubted],
+    chilled = [k < -CHILLED_K for k in off]
+    found = _best(now, [states[n] for n in doubted], [chilled[n] for n in doubted],
                   [written[n] for n in doubted])
     for n, way in zip(doubted, found, strict=True):
-        best[n] = min(way, written[n], key=lambda one: one.cost)
+        best[n] = min(way, written[n], key=lambda one: (
+            one.cost[0], chilled[n] and _cools(one), one.cost[1]))
     return [Rest(k, way is as_was, *way, as_was.order, _fire(now, way, as_was) if k < 0 else None)
             for k, way, as_was in zip(off, best, written, strict=True)]
 
@@ -140,14 +142,15 @@ def _best(now, states, chilled, written):
     best, waiting = [None] * len(states), (_kept, _until_done)
     for ways in (*waiting, _soonest, _searched):
         poor = [n for n, one in enumerate(best)
-                if one is None or one[0][:2] > (0, SWAP) or one[0][2]]
+                if one is None or one[0][:3] > (0, False, SWAP) or one[0][3]]
         for n, way in zip(poor, ways(now, [states[n] for n in poor], [written[n] for n in poor]),
                           strict=True):
             spoilt, astray = way.cost
             astray += SWAP * (tuple(way.taken) != tuple(sorted(way.taken)))
             if ways is _until_done and _missed(now, way):
                 astray = max(astray, SWAP + 1)      # it is waited for until it is out of its bands
-            ranked = (spoilt, astray, ways in waiting and chilled[n]), way
+            ranked = (spoilt, chilled[n] and _cools(way), astray,
+                      ways in waiting and chilled[n]), way
             best[n] = ranked if best[n] is None else min(best[n], ranked, key=lambda one: one[0])
     return [way for _, way in best]
 
@@ -203,6 +206,11 @@ def _searched(now, states, _):
     for n, again in zip(wrong, found([states[n] for n in wrong], 1.0), strict=True):
         ways[n] = min(again, ways[n], key=lambda one: one[0].cost)
     return [way for way, _ in ways]
+
+
+def _cools(way):
+    """Whether the oven stands open, or ajar, before the next load."""
+    return isinstance(way.steps[0], Wait) and gap_of(way.steps[0]) != 0
 
 
 def _missed(now, way):
