@@ -304,8 +304,9 @@ def test_what_is_told_while_something_is_in_holds_from_the_next_reading_on(long_
         assert any(text.startswith(said) for text in new.helps) == (off_c < 0)
     then = new.onward()
     assert then.at(then.order["out_h"].iloc[0]) == long_day.at(new.hours)
+    begun_h = new.hours - sum(step.seconds for step in new.held.steps) / 3600
     for later in (0.05, 0.4 * (new.hours - now), 0.8 * (new.hours - now)):
-        at = round(60 * (now + later - new.begun[0])) / 60
+        at = round(60 * (now + later - begun_h)) / 60
         again = correct(new, then.at(at), {name: then.run.reading(name, at) for name in read})
         assert again.sentence == "The oven is as planned: go on as written."
         assert not again.helps and again.plan.at(again.hours) == long_day.at(new.hours)

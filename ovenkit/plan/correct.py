@@ -5,12 +5,12 @@ done so can be corrected in its turn.
 """
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 import pandas as pd
 
 from ovenkit.files import choose, clock_hours, number, refuse
-from ovenkit.oven import Oven
 from ovenkit.plan.advice import doubts, fire_care, fire_saves, fire_words, helps
 from ovenkit.plan.doughs import Made, made_anew
 from ovenkit.plan.estimate import Estimate
@@ -22,7 +22,7 @@ from ovenkit.plan.remarks import RELIT, changes, day_words, in_scale, off_words
 from ovenkit.plan.rest import as_written, fire_first, rests
 from ovenkit.plan.rule import ON_THE_DAY
 from ovenkit.plan.wants import today
-from ovenkit.run import READINGS, State
+from ovenkit.run import READINGS
 from ovenkit.simulate import run_day
 from ovenkit.steps import Fire
 from ovenkit.units import METRIC
@@ -34,11 +34,9 @@ class Correction:
 
     plan : Plan that is corrected
     hours : from when on, after lighting, which is when what is in at the reading is out
-    oven, state : as they are estimated then
     held : `inside.Inside` of what is in until then, or rests after the fire
-    begun : (hours, State) of when that began, or of `hours`
-    off_c : as of `rest.Rest`; order, steps, taken : the same, with the fire if there is a `fire`,
-        as written if `contrary`
+    order, steps, taken : as of `rest.Rest`; with the fire if there is a `fire`, as written if
+        `contrary`
     written : as `order`, of going on as written
     made : the `doughs.Made` of each load to come
     notes : readings that are hard to believe
@@ -50,11 +48,7 @@ class Correction:
     """
     plan: Plan
     hours: float
-    oven: Oven
-    state: State
     held: Inside
-    begun: tuple
-    off_c: float
     order: pd.DataFrame
     steps: tuple
     taken: tuple
@@ -65,6 +59,21 @@ class Correction:
     fire: str = ""
     without: object = None
     contrary: bool = False
+
+    @property
+    def state(self):
+        """The State of the oven at `hours`, as it is estimated."""
+        return self.held.state
+
+    @property
+    def oven(self):
+        """The Oven as it is estimated."""
+        return self.held.state.oven
+
+    @property
+    def off_c(self):
+        """Hearth at `hours` over what was planned, had what is in stayed as long as planned [K]."""
+        return self.held.off_c
 
     @property
     def sentence(self):
@@ -91,17 +100,17 @@ class Correction:
         where that went in. Its hours count from there."""
         if self.contrary:
             return self.plan
-        plan, (begun_h, state) = self.plan, self.begun
-        steps = (*self.held.steps, *self.steps)
+        plan, held, steps = self.plan, self.held, (*self.held.steps, *self.steps)
         order, taken, made = self.order, self.taken, self.made
-        if self.held.batch is not None:
-            order = pd.concat([self._held_row(), order], ignore_index=True)
-            taken = (self.held.batch, *taken)
+        begun_h = self.hours - sum(step.seconds for step in held.steps) / 3600
+        if held.batch is not None:
+            order = pd.concat([self._held_row(begun_h), order], ignore_index=True)
+            taken = (held.batch, *taken)
             made = (Made(order["set_h"].iloc[0], np.inf, True), *made)
         first = order["set_h"].iloc[0]
         return replace(
-            plan, oven=self.oven, start=state, steps=steps,
-            run=run_day(self.oven, steps, plan.outdoor_c, state),
+            plan, oven=self.oven, start=held.begun, steps=steps,
+            run=run_day(self.oven, steps, plan.outdoor_c, held.begun),
             batches=tuple(plan.batches[k].moved(plan.order["set_h"].iloc[0] - first)
                           for k in taken),
             order=order.assign(set_h=order["set_h"] - begun_h, out_h=order["out_h"] - begun_h),
@@ -110,11 +119,11 @@ class Correction:
             notes=(), helps=(), light_at=plan.at(begun_h), first_load=plan.at(first),
             midnight_h=plan.midnight_h - begun_h)
 
-    def _held_row(self):
-        """What is in, as a row of Plan.order."""
-        (begun_h, state), plan = self.begun, self.plan
-        run = run_day(self.oven, self.held.steps, plan.outdoor_c, state)
-        return order_table(run, [plan.batches[self.held.batch]], from_h=begun_h,
+    def _held_row(self, begun_h):
+        """What is in since some hour, as a row of Plan.order."""
+        plan, held = self.plan, self.held
+        run = run_day(self.oven, held.steps, plan.outdoor_c, held.begun)
+        return order_table(run, [plan.batches[held.batch]], from_h=begun_h,
                            first_h=plan.order["set_h"].iloc[0], rule=ON_THE_DAY, either_way=())
 
 
@@ -148,39 +157,42 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     if not to_come(plan, estimate)[0]:
         refuse(_too_late(plan, clock, hours))
     burns = isinstance(estimate.now, Fire)
-    found = estimate.given({} if burns else readings)
-    notes = tuple(doubts(estimate, {} if burns else readings, found.far, found.apart, scale))
-    at = estimate.begin_h + late_h, found.state
-    what = inside(plan, estimate, found)
+    seen = {} if burns else readings
+    found = estimate.given(seen)
+    held = inside(plan, estimate, found)
+    free_h = estimate.end_h + late_h + held.longer_min / 60
+    notes = tuple(doubts(estimate, seen, found.far, found.apart, scale))
+    day = partial(_day, plan, hours, free_h, held, notes, kitchen, scale)
     if burns or found.apart:
-        way = as_written(moment(plan, estimate, kitchen, behind_min), what.state)
-        return Correction(
-            plan, estimate.end_h + late_h, found.oven, what.state, what, at, what.off_c, way.order,
-            way.steps, way.taken, way.order, made_anew(plan, way.order, way.taken, kitchen, hours),
-            notes, contrary=True)
-    (rest,) = rests(plan, estimate, [what.state], kitchen, behind_min, what.longer_min,
-                    [what.off_c])
-    free_h = estimate.end_h + late_h + what.longer_min / 60
-    told = [words for words in [take_out(what, plan, free_h)] if words]
-
-    def day(order, steps, taken, more=(), **fire):
-        return Correction(
-            plan, free_h, found.oven, what.state, what, at, what.off_c, order, steps, taken,
-            rest.written, made_anew(plan, order, taken, kitchen, hours), notes,
-            (*told, *helps(plan, order, taken, hours, kitchen, scale), *more), **fire)
-
-    plain = rest.order, rest.steps, rest.taken
+        way = as_written(moment(plan, estimate, kitchen, behind_min), held.state)
+        return replace(day(way, way.order), helps=(), contrary=True)
+    (rest,) = rests(plan, estimate, [held.state], kitchen, behind_min, held.longer_min,
+                    [held.off_c])
     if not rest.top_up:
-        return day(*plain)
+        return day(rest, rest.written)
     now = "now" if free_h - hours < OUT_SOON_MIN / 60 else f"at {plan.at(free_h)}"
     more, asked, saved = rest.top_up[1], fire_words(rest, now), fire_saves(plan, rest)
     if not fire_first(plan, rest):
-        return day(*plain, [f"{in_scale(f'A {asked}, would save {saved}.', scale)} {RELIT}"])
+        offer = in_scale(f"A {asked}, would save {saved}.", scale)
+        return day(rest, rest.written, [f"{offer} {RELIT}"])
     alone = len(readings) == 1 and not notes
     second = "read a second place, and if it is as low, " if alone else ""
-    care = in_scale(fire_care(more), scale)
-    return day(more.order, more.steps, more.taken, [care], without=day(*plain),
-               fire=f"{second}light a {asked}: it would save {saved}")
+    lit = day(more, rest.written, [in_scale(fire_care(more), scale)])
+    return replace(lit, fire=f"{second}light a {asked}: it would save {saved}",
+                   without=day(rest, rest.written))
+
+
+def _day(plan, hours, free_h, held, notes, kitchen, scale, way, written, more=()):
+    """The Correction that goes on in some way from `free_h` on, after a reading at `hours`.
+
+    way : has order, steps and taken; written, held, notes : of the Correction; more : sentences
+    """
+    doughs = plan, way.order, way.taken
+    told = take_out(held, plan, free_h)
+    return Correction(
+        plan, free_h, held, way.order, way.steps, way.taken, written,
+        made_anew(*doughs, kitchen, hours), notes,
+        (*([told] if told else []), *helps(*doughs, hours, kitchen, scale), *more))
 
 
 def _too_late(plan, clock, hours):

@@ -17,13 +17,15 @@ OUT_SOON_MIN = 3        # what is out by then anyway is not told of
 class Inside(NamedTuple):
     """What is in the oven at a reading, or rests after the fire, from where that began.
 
-    steps : of it, () if nothing is to be waited for; batch : of it, or None; state : of the oven
-        when it is out; off_c : hearth then over the plan, had it stayed as long as planned [K]
+    steps : of it, () if nothing is to be waited for; batch : of it, or None
+    begun, state : of the oven when that began, and when it is out
+    off_c : hearth then over the plan, had it stayed as long as planned [K]
     longer_min : by which it stays in longer than planned; verdict : how it comes out
     told : whether that, or when, is other than planned
     """
     steps: tuple
     batch: int | None
+    begun: State
     state: State
     off_c: float
     longer_min: float = 0.0
@@ -42,17 +44,17 @@ def inside(plan, estimate, found):
         return run_day(found.oven, steps, plan.outdoor_c, found.state)
 
     if not estimate.held:
-        return Inside((), None, found.state, off_of(estimate, found.state))
+        return Inside((), None, found.state, found.state, off_of(estimate, found.state))
     (held,), as_written = estimate.held, run()
     off_c = off_of(estimate, as_written.state())
     if not isinstance(held, Bake):
-        return Inside(estimate.held, None, as_written.state(), off_c)
+        return Inside(estimate.held, None, found.state, as_written.state(), off_c)
     batch = sum(isinstance(step, Bake) for step in plan.steps[:estimate.step])
     minutes = _minutes(plan.batches[batch], as_written, run, 60 * (
         estimate.end_h - estimate.hours))
     new = as_written if minutes == as_written.steps[0].minutes else run(minutes)
     longer_min, verdict = 60 * (new.step_h[-1] - as_written.step_h[-1]), new.baked[0].verdict
-    return Inside(new.steps, batch, new.state(), off_c, longer_min, verdict, bool(
+    return Inside(new.steps, batch, found.state, new.state(), off_c, longer_min, verdict, bool(
         longer_min or verdict not in ("good", plan.run.baked[batch].verdict)))
 
 
