@@ -12,6 +12,8 @@ from ovenkit.files import InputError
 from ovenkit.panels import daypage
 from ovenkit.panels.place import Notebook
 from ovenkit.plan.correct import correct
+from ovenkit.plan.doughs import to_begin
+from ovenkit.simulate import run_day
 from ovenkit.units import METRIC, US, c_to_f
 
 README = (Path(__file__).resolve().parents[1] / "README.md").read_text(encoding="utf-8")
@@ -221,6 +223,9 @@ def test_who_lights_no_fire_goes_on_without_it():
         assert line.text in said(own.mended) or line.head == "Then"
     own.follow(lit=False)
     assert own.done == [cold.without] and own.plain_button.disabled
+    own.go_back()
+    assert own.new is cold and not own.plain_button.disabled
+    own.follow(lit=False)
     assert cold.without.order["load"].iloc[0] in said(own.mended).split("Next: ")[1]
 
 
@@ -257,7 +262,9 @@ def test_a_plan_that_stands_is_not_made_again_nor_what_was_done_forgotten():
     own.follow()
     done = [*own.done]
     own.plan()
-    assert own.day is day and own.done == done and "planned so already" in said(own.said)
+    assert own.day is day and own.done == done and "forgotten then" in said(own.said)
+    own.typed.value += "x"
+    own.typed.value = own.typed.value[:-1]
     own.show_file()
     assert own.day is day and own.done == done and "open already" in said(own.said)
     own.typed.value = SMALL.replace("roll", "rol")
@@ -268,10 +275,65 @@ def test_a_plan_that_stands_is_not_made_again_nor_what_was_done_forgotten():
     own.typed.value = SMALL
     own.plan()
     assert own.day is day and own.done == done and not own.sheet_button.disabled
+    own.plan()
+    own.plan()                  # the same plan, the day begun anew
+    assert own.day is day and own.done == [] and "planned so already" in said(own.said)
     own.typed.value += "# more\n"
     own.plan()
+    assert own.day is not day
+
+
+def test_a_file_is_kept_as_it_is_planned_after_a_slip_too(folder):
+    own = panel()
     own.plan()
-    assert own.day is not day and own.done == []
+    own.typed.value = SMALL.replace("roll", "rol")
+    own.plan()
+    assert "rol =" in (folder / "small.toml").read_text(encoding="utf-8")
+    own.typed.value = SMALL
+    own.plan()
+    assert "planned so already" in said(own.said)
+    assert (folder / "small.toml").read_text(encoding="utf-8") == SMALL
+
+
+def test_a_slip_of_the_pen_takes_nothing_away_that_is_to_be_done():
+    own = panel()
+    own.plan()
+    plan = own.day.plan
+    own.at.value = at = plan.at(plan.order["out_h"].iloc[0] + 0.02)
+    own.read["hearth spot"].value = "195"
+    own.mend()
+    head = daypage.corrected_head(own.new)
+    for slip in ("1450", "hot", ""):
+        own.read["hearth spot"].value = slip
+        own.mend()
+        assert head in said(own.mended) and "ovk-trouble" in own.mended.value
+    own.follow()
+    own.at.value, own.read["hearth spot"].value = at, "hot"
+    own.mend()
+    assert "Next: hearth loaf" in said(own.mended) and "ovk-trouble" in own.mended.value
+
+
+def test_what_is_in_and_what_is_still_to_begin_is_listed_every_time():
+    own = panel(SMALL + '"tray of roots" = 2\n"fruit cake" = 2\n')
+    own.plan()
+    plan = own.day.plan
+    hours = plan.order["set_h"].iloc[1] + 0.1
+    own.at.value = plan.at(hours)
+    own.read["hearth spot"].value = f"{plan.run.reading('hearth spot', hours) - 15:.0f}"
+    own.mend()
+    for _ in range(2):
+        new = (own.new or own.done[-1])
+        words = said(own.mended)
+        assert f"In the oven . {plan.order['load'].iloc[1]}, out at {new.plan.at(new.hours)}" in (
+            words)
+        todo = list(to_begin(new.order, new.made, "warm"))
+        assert todo and all(f"{name} at {new.plan.at(at)}" in words.split("Still to begin")[1]
+                            for name, at in todo)
+        read = run_day(new.oven, new.steps, plan.outdoor_c, new.state).reading(
+            "hearth spot", new.order["set_h"].iloc[0] - new.hours)
+        assert f"the hearth reads {read:.0f} °C" in words
+        if own.new:
+            own.follow()
 
 
 @pytest.mark.parametrize("typed, minutes", [

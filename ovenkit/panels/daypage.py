@@ -18,6 +18,7 @@ from ovenkit.panels.planning import load_line
 from ovenkit.plan import Plan
 from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import correct
+from ovenkit.plan.doughs import to_begin
 from ovenkit.plan.hands import by_night_mixed
 from ovenkit.plan.remarks import in_scale, not_overnight, notes
 from ovenkit.plan.report import by_tape, of_ten, plan_csv, unknown_words
@@ -25,6 +26,7 @@ from ovenkit.plan.wantfile import WantFile, read_wants
 from ovenkit.plan.wants import NEXT_DAY
 from ovenkit.sheets.paper import free_path
 from ovenkit.sheets.wall import wall_sheet
+from ovenkit.simulate import run_day
 from ovenkit.units import METRIC, f_to_c
 
 EXAMPLE = """\
@@ -145,8 +147,8 @@ def lines(day, scale=METRIC):
     plan = day.plan
     rows = zip(plan.order.itertuples(), day.sure.itertuples(), strict=True)
     return (*(replace(line, text=f"{line.text} By the clock alone good {of_ten(row.good)}.")
-              for line, row in ((load_line(row, plan.light_at, scale), sure)
-                                for row, sure in rows)),
+              for line, row in ((load_line(row, plan.light_at, scale, plan.run.reading(
+                  "hearth spot", row.set_h)), sure) for row, sure in rows)),
             *([Line("Mind", unknown_words("the sheet"))] if by_tape(day.wants.fitted) else []),
             *(Line("Mind", note) for note in (
                 *notes(plan, scale), *by_night_mixed(plan, day.wants.kitchen))),
@@ -233,7 +235,7 @@ def corrected_head(new, scale=METRIC):
     return _parted(new, scale)[0]
 
 
-def corrected_lines(new, scale=METRIC):
+def corrected_lines(new, kitchen="warm", scale=METRIC):
     """Return Lines of a Correction: what is doubted, what else changes, what is to be minded, each
     load to come; the last two without its fire as well, if it asks for one."""
     doubted = tuple(Line("Hard to believe", note) for note in new.notes)
@@ -241,14 +243,17 @@ def corrected_lines(new, scale=METRIC):
         return doubted
     rest = _parted(new, scale)[1]
     if new.fire:
-        return (*doubted, *_to_come(new, "With the fire, ", scale), Line("Without the fire", rest),
-                *_to_come(new.without, "Without the fire, ", scale))
-    return (*doubted, *([Line("Then", rest)] if rest else []), *followed_lines(new, scale))
+        return (*doubted, *_to_come(new, "With the fire, ", kitchen, scale),
+                Line("Without the fire", rest),
+                *_to_come(new.without, "Without the fire, ", kitchen, scale))
+    return (*doubted, *([Line("Then", rest)] if rest else []),
+            *followed_lines(new, kitchen, scale))
 
 
-def followed_lines(new, scale=METRIC):
-    """Return Lines of a Correction that is followed: what is to be minded, each load to come."""
-    return tuple(_to_come(new, "", scale))
+def followed_lines(new, kitchen="warm", scale=METRIC):
+    """Return Lines of a Correction that is followed: what is to be minded, what is in, what is to
+    be begun, each load to come."""
+    return tuple(_to_come(new, "", kitchen, scale))
 
 
 def _parted(new, scale):
@@ -262,13 +267,23 @@ def _parted(new, scale):
             f"{rest[0].upper()}{rest[1:]}")
 
 
-def _to_come(new, when, scale):
-    """Lines of what is to be minded, and of each load to come; `when` leads them."""
-    lines = [Line("mind", words) for words in new.helps]
-    for row, k in zip(new.order.itertuples(), new.taken, strict=True):
-        line = load_line(row, new.plan.light_at, scale)
+def _to_come(new, when, kitchen, scale):
+    """Lines of what is to be minded, what is in, what is to be begun, and each load to come; `when`
+    leads them."""
+    plan, lines = new.plan, [Line("mind", words) for words in new.helps]
+    if new.held.batch is not None:
+        lines.append(Line("in the oven", f"{plan.batches[new.held.batch].load.name}, out at "
+                                         f"{plan.at(new.hours)}."))
+    begin = "; ".join(f"{name} at {plan.at(hours)}" for name, hours in to_begin(
+        new.order, new.made, kitchen))
+    lines += [Line("still to begin", f"{begin}.")] if begin else []
+    run = run_day(new.oven, new.steps, plan.outdoor_c, new.state)
+    for row, k, made in zip(new.order.itertuples(), new.taken, new.made, strict=True):
+        line = load_line(row, plan.light_at, scale, run.reading(
+            "hearth spot", row.set_h - new.hours))
+        line = replace(line, text=f"{line.text} It waits in the cold.") if made.chilled else line
         lines.append(Line(f"to come, {row.load}: on the stove", "Not left in overnight.", False)
-                     if not_overnight(row, new.plan.batches[k].overnight) else
+                     if not_overnight(row, plan.batches[k].overnight) else
                      replace(line, head=f"to come, {line.head}"))
     return [replace(line, head=f"{when}{line.head}" if when else
                     f"{line.head[0].upper()}{line.head[1:]}") for line in lines]

@@ -16,7 +16,8 @@ PLACES = (("Hearth", "hearth spot"), ("Dome back", "dome back spot"),
           ("Deep", "deep hearth probe"), ("Hand count", "hand count"))
 REPLACED = "This was the plan. The day was put right since: it goes on as it stands at the bottom."
 AS_PLANNED = "Readings are held against the plan, as if all had gone in as the plan has it."
-CHANGED = "The box has changed since this was planned: press Plan it again."
+CHANGED = ("The box has changed since this was planned: press Plan it again, or put it back as it "
+           "was.")
 NOWHERE = "what is typed is kept nowhere (Plan it keeps it)"
 MONO = """<style>.ovk-typed textarea {font-family: monospace; font-size: 14px; line-height: 1.4;}
 </style>"""
@@ -30,7 +31,7 @@ class OwnDay(widgets.VBox):
 
     name : of the file; one that is there is shown
     `day` is the last daypage.Planned, `new` the last Correction, or None; `done` are those that are
-    followed, one after another.
+    followed, one after another, and `shown` what was shown before each.
     """
 
     made = {}
@@ -48,7 +49,7 @@ class OwnDay(widgets.VBox):
         self.add_class("ovk-panel")
         self.scale, self.revision, self.asked = Notebook.scale, 0, ""
         self.day = self.new = self.planned_text = None
-        self.done = []
+        self.done, self.shown = [], []
         path = daypage.path_of(name)
         self.kept = daypage.opened(path) if path.exists() else daypage.Kept(path)
         self.name = self._text("Kept in", "Name of the file", str(path), "300px")
@@ -73,9 +74,8 @@ class OwnDay(widgets.VBox):
                                   self.go_back)
         self.said, self.mended = (widgets.HTML(layout={"margin": "0"}) for _ in range(2))
         self.children = [
-            widgets.HBox([self.name, self.open_button, self.plan_button, self.sheet_button],
-                         layout={"flex_flow": "row wrap"}),
-            self.typed, self.said,
+            widgets.HBox([self.name, self.open_button]), self.typed,
+            widgets.HBox([self.plan_button, self.sheet_button]), self.said,
             widgets.HTML("<b>On the day,</b> what is read, of the hearth where nothing lay; leave "
                          "empty what is not:"),
             widgets.HBox([self.at, self.late], layout={"flex_flow": "row wrap"}),
@@ -115,12 +115,14 @@ class OwnDay(widgets.VBox):
     def plan(self):
         """Keep what is typed, and plan it; what is planned so already stays, and what was done."""
         def act():
-            if self._planned:
-                self._plan_said("It is planned so already.")
-                return
             self._ask_first("Plan it")
             text = self.typed.value
             self.kept = daypage.keep(self.name.value, text, self.kept)
+            if self._planned:
+                self._drop()
+                self._plan_said("It is planned so already.")
+                self._allow()
+                return
             self.name.value = str(self.kept.path)
             self._beside(self.said, PLANNING, lambda: daypage.planned(self.kept.path),
                          lambda day: then(day, text))
@@ -159,7 +161,7 @@ class OwnDay(widgets.VBox):
         def then(new):
             self.new = new
             self._mended_said()
-        self.new, self.asked = None, ""
+        self.asked = ""
         since = self.done[-1] if self.done else self.day and self.day.plan
         self._beside(self.mended, MENDING, lambda: daypage.corrected(
             self.day, since, self.at.value, typed, self.late.value, self.scale), then)
@@ -169,12 +171,15 @@ class OwnDay(widgets.VBox):
 
         lit : whether the fire is lit that it asks for
         """
+        self.shown.append(self.new)
         self.done.append(self.new if lit else self.new.without)
         self._since(None)
 
     def go_back(self):
         """Show what was followed last, as if it were not yet."""
-        self._since(self.done.pop())
+        if self.done:
+            self.done.pop()
+            self._since(self.shown.pop())
 
     def _since(self, new):
         self.new, self.asked = new, ""
@@ -186,7 +191,7 @@ class OwnDay(widgets.VBox):
 
     def _drop(self):
         """Forget a plan, and what came of it."""
-        self.day, self.new, self.done = None, None, []
+        self.new, self.done, self.shown = None, [], []
         self.asked = ""
         self._say(self.mended, "")
 
@@ -230,14 +235,17 @@ class OwnDay(widgets.VBox):
 
     def _mended_said(self):
         """Say what is to be done, or is done since."""
-        new = self.new or (self.done[-1] if self.done else None)
-        if new is None:
-            self._say(self.mended, AS_PLANNED)
-            return
-        words = lines_html(daypage.since(new), daypage.followed_lines(new, self.scale)) if (
-            self.new is None) else lines_html(daypage.corrected_head(new, self.scale),
-                                              daypage.corrected_lines(new, self.scale))
-        self._say(self.mended, words)
+        self._say(self.mended, self._advice() or AS_PLANNED)
+
+    def _advice(self):
+        """HTML of what is to be done, or is done since; "" of neither."""
+        kitchen, scale = self.day.wants.kitchen, self.scale
+        if self.new:
+            return lines_html(daypage.corrected_head(self.new, scale),
+                              daypage.corrected_lines(self.new, kitchen, scale))
+        done = self.done[-1] if self.done else None
+        return done and lines_html(daypage.since(done), daypage.followed_lines(
+            done, kitchen, scale))
 
     def _try(self, where, act):
         """Do something, or say what is wrong."""
@@ -272,7 +280,8 @@ class OwnDay(widgets.VBox):
 
     def _refuse(self, where, error):
         rows = "<br>".join(escape(row) for row in error.split("\n"))
-        self._say(where, f'<div class="ovk-trouble" role="alert">{rows}</div>')
+        advice = where is self.mended and self.day and self._advice() or ""     # it stays to read
+        self._say(where, f'<div class="ovk-trouble" role="alert">{rows}</div>{advice}')
 
     def _say(self, where, html, news="", settled=True):
         self.revision += 1

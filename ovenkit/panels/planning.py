@@ -39,13 +39,19 @@ def key_line(day, scale=METRIC):
             f"{scale.say(n['last_c'], 'temp')} as the last; light the fire at {day.lit_at}.")
 
 
-def load_line(row, lit_at, scale=METRIC):
-    """Return the Line of a row of an order: when it goes in, after what wait, into what."""
+def load_line(row, lit_at, scale=METRIC, reads_c=None):
+    """Return the Line of a row of an order: when it goes in, after what wait, into what.
+
+    reads_c : what a spot reads of the hearth then, where nothing lay [degC], if it is told
+    """
     said = FINGERS[row.gap_mm]
     door = f"door {said}" if row.gap_mm in (0, OPEN) else f"door ajar by {said}"
     minutes = f"{row.wait_min} minute{'' if row.wait_min == 1 else 's'}"
     wait = f"after {minutes}, {door}" if row.wait_min else "at once"
-    text = (f"{row.count} in {wait}: hearth {scale.say(row.hearth_c, 'temp')}, feels like "
+    hearth = f"hearth {scale.say(row.hearth_c, 'temp')}" if reads_c is None else (
+        f"the hearth reads {scale.say(reads_c, 'temp')}, {scale.say(row.hearth_c, 'temp')} under "
+        "the load")
+    text = (f"{row.count} in {wait}: {hearth}, feels like "
             f"{scale.say(row.feels_c, 'temp')}; out {clock(row.out_h, lit_at)}.")
     if row.spoilt:
         low, high, felt, most = (scale.say(value, "temp", unit=False) for value in (

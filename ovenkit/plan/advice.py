@@ -107,7 +107,8 @@ def fire_saves(plan, rest):
     more = rest.top_up[1]
     lost = [k for k, spoilt in zip(rest.taken, rest.order["spoilt"], strict=True) if spoilt]
     still = [k for k, spoilt in zip(more.taken, more.order["spoilt"], strict=True) if spoilt]
-    return "the " + " and the ".join(dict.fromkeys(which(plan, k) for k in lost if k not in still))
+    return "the " + " and the ".join(dict.fromkeys(
+        which(plan, k) for k in lost if k in more.taken and k not in still))
 
 
 def fire_care(more):

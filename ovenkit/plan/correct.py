@@ -15,7 +15,7 @@ from ovenkit.plan.advice import doubts, fire_care, fire_saves, fire_words, helps
 from ovenkit.plan.doughs import Made, made_anew
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.inside import OUT_SOON_MIN, Inside, inside, take_out
-from ovenkit.plan.now import moment, to_come
+from ovenkit.plan.now import moment, to_burn_kg, to_come
 from ovenkit.plan.order import order_table
 from ovenkit.plan.planning import Plan
 from ovenkit.plan.remarks import RELIT, changes, day_words, in_scale, off_words
@@ -162,7 +162,8 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     held = inside(plan, estimate, found)
     free_h = estimate.end_h + late_h + held.longer_min / 60
     notes = tuple(doubts(estimate, seen, found.far, found.apart, scale))
-    day = partial(_day, plan, hours, free_h, held, notes, kitchen, scale)
+    was_kg = to_burn_kg(plan.steps[estimate.step + 1:])
+    day = partial(_day, plan, was_kg, hours, free_h, held, notes, kitchen, scale)
     if burns or found.apart:
         way = as_written(moment(plan, estimate, kitchen, behind_min), held.state)
         return replace(day(way, way.order), helps=(), contrary=True)
@@ -182,13 +183,17 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
                    without=day(rest, rest.written))
 
 
-def _day(plan, hours, free_h, held, notes, kitchen, scale, way, written, more=()):
+def _day(plan, was_kg, hours, free_h, held, notes, kitchen, scale, way, written, more=()):
     """The Correction that goes on in some way from `free_h` on, after a reading at `hours`.
 
-    way : has order, steps and taken; written, held, notes : of the Correction; more : sentences
+    was_kg : wood of the fire that was to come [kg]; way : has order, steps and taken
+    written, held, notes : of the Correction; more : sentences
     """
-    doughs = plan, way.order, way.taken
+    doughs, kg = (plan, way.order, way.taken), to_burn_kg(way.steps)
     told = take_out(held, plan, free_h)
+    if was_kg and kg != was_kg:
+        more = (in_scale(f"The fire of {was_kg:g} kg that was to come is not lit" + (
+            ", but this one." if kg else "."), scale), *more)
     return Correction(
         plan, free_h, held, way.order, way.steps, way.taken, written,
         made_anew(*doughs, kitchen, hours), notes,
@@ -197,7 +202,7 @@ def _day(plan, hours, free_h, held, notes, kitchen, scale, way, written, more=()
 
 def _too_late(plan, clock, hours):
     """What to say of a time at which nothing is to come."""
-    if day_words(plan, hours) and today(clock) == clock:
+    if day_words(plan, hours) and today(clock) == clock and hours > 12:
         return (f"{clock} is before {plan.light_at}, when this plan begins: there is nothing to "
                 "correct yet. (On the next day the last load is in by then.)")
     return (f"at {clock} the last load is in: there is nothing left to plan. Probe it as it comes "

@@ -132,7 +132,7 @@ def allowed_h(plan, kitchen="warm", now_h=0.0):
             out.append((-math.inf, math.inf, math.inf))
             continue
         prove_h = dough.minutes(kitchen)[3] / 60
-        soonest = one.ready_h - EARLY * prove_h
+        soonest = one.ready_h - max(EARLY * prove_h, SOON_MIN / 60)
         if not (one.begun and prove_h):
             soonest = min(soonest, now_h + _making_h(name, kitchen))
         if is_beans(name):
@@ -198,6 +198,16 @@ def begun_anew(plan, order, taken, kitchen, now_h):
         making_h = _making_h(row.load, kitchen)
         if making_h and not now[k].begun and one.ready_h != now[k].ready_h:
             yield k, one.ready_h - making_h, now[k].ready_h - making_h
+
+
+def to_begin(order, made, kitchen):
+    """Yield (load, the hour at which it is begun) of what is not begun yet, the first first.
+
+    order : as Plan.order; made : the Made of each of its rows; kitchen : as of `made`
+    """
+    todo = [(one.ready_h - _making_h(name, kitchen), name) for name, one in zip(
+        order["load"], made, strict=True) if not one.begun and _making_h(name, kitchen)]
+    yield from ((name, hours) for hours, name in sorted(todo))
 
 
 def _making_h(name, kitchen):

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from ovenkit.plan.now import longest_min, off_of
 from ovenkit.plan.remarks import RAW, finish
 from ovenkit.plan.rule import SLACK_H
-from ovenkit.plan.tries import taken_out
+from ovenkit.plan.tries import COOL, taken_out
 from ovenkit.run import State
 from ovenkit.simulate import dark_minutes, done_minutes, run_day
 from ovenkit.steps import Bake
@@ -65,8 +65,9 @@ def _minutes(batch, as_written, run, left_min):
         return as_written.steps[0].minutes          # no core tells, or it is as wanted
     longest = run(max(longest_min(load), planned))
     days = longest, 0, longest.steps[0]
-    raw = longest.baked[0].verdict in RAW           # it is finished elsewhere
-    if raw or done_minutes(*days) <= planned < dark_minutes(*days):
+    verdict = longest.baked[0].verdict              # or it is finished elsewhere, or gains nothing
+    poor = verdict in RAW or verdict in COOL and verdict == as_written.baked[0].verdict
+    if poor or done_minutes(*days) <= planned < dark_minutes(*days):
         return as_written.steps[0].minutes
     return max(taken_out(*days), planned - left_min)
 

@@ -13,7 +13,7 @@ from ovenkit.plan.tries import gap_of
 from ovenkit.plan.wants import hotter
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
-from ovenkit.steps import Wait
+from ovenkit.steps import Fire, Wait
 
 SURE_MIN = 2            # good so much sooner or later: as written will do
 LONGER = 1.25           # and still not given up, if it is browned by eye
@@ -57,6 +57,11 @@ class Now:
         """When the first load of the day was to go in [h after lighting]."""
         return self.plan.order["set_h"].iloc[0]
 
+    @property
+    def to_burn_kg(self):
+        """Wood of the fire that is to come as written [kg], 0 if there is none."""
+        return to_burn_kg(self.steps)
+
     def way(self, state, steps, taken):
         """The Way of some steps, from a State on."""
         run = run_day(state.oven, steps, self.plan.outdoor_c, state)
@@ -64,6 +69,11 @@ class Now:
         return Way(steps, taken, run, order_table(
             run, batches, from_h=self.begin_h, first_h=self.first_h, rule=self.task.rule,
             either_way=(1, SURE_MIN)))
+
+
+def to_burn_kg(steps):
+    """Return the wood that is burnt in some steps [kg]."""
+    return sum(step.wood_kg for step in steps if isinstance(step, Fire))
 
 
 def moment(plan, estimate, kitchen="warm", behind_min=0.0, longer_min=0.0):

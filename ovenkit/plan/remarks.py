@@ -57,7 +57,7 @@ def comes_out(row):
         return f"{row.verdict}, and late" if row.late else row.verdict
     if row.fault == "proof":
         return past_it(row.load)
-    return SPOILT.get(row.fault) or (
+    return SPOILT.get("late" if row.late else row.fault) or (
         "good if watched" if row.margin_k < -PLANNED.free_k else "good")
 
 
@@ -221,7 +221,7 @@ def changes(plan, order, taken, least=(5, 3)):
         moved, longer = round(60 * (row.set_h - was["set_h"])), row.minutes - was["minutes"]
         door = row.wait_min and row.gap_mm != was["gap_mm"]
         if abs(moved) >= least[0] or abs(longer) >= least[1] or door or (
-                row.verdict != "good" or row.spoilt):
+                row.verdict != "good" or row.spoilt or row.late):
             text = (f"{row.load} in at {plan.at(row.set_h)}{day_words(plan, row.set_h)}, not "
                     f"{plan.at(was['set_h'])}")
             if abs(moved) < least[0]:
@@ -229,7 +229,7 @@ def changes(plan, order, taken, least=(5, 3)):
             if abs(longer) >= least[1]:
                 text += f", for {row.minutes} minutes, not {was['minutes']}"
             text += f", {door_words(row.gap_mm)} until then" if row.wait_min else ""
-            if row.verdict != "good" or row.spoilt:
+            if row.verdict != "good" or row.spoilt or row.late:
                 text += f": it {'goes in' if row.fault == 'off' else 'comes out'} {comes_out(row)}"
                 text += finish(row.verdict, plan.batches[k].load)
             if not_overnight(row, plan.batches[k].overnight):

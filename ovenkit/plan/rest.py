@@ -6,7 +6,8 @@ after the planned waits, each until it is done; each as soon as the oven suits i
 order, by the rule of the day (`rule.ON_THE_DAY`). The first of these will do after which nothing is
 spoilt and little astray, else the best is taken; another order must be better by SWAP, and an oven
 that is well under the plan waits as planned only where nothing else is as good. What the plan as
-written would spoil less of stays as written.
+written would spoil less of stays as written. Where a fire is to come by the plan, all else is tried
+without it, and another fire for it.
 """
 
 from functools import partial
@@ -67,11 +68,16 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
     chilled = [k < -CHILLED_K for k in off]
     found = _best(now, [states[n] for n in doubted], [chilled[n] for n in doubted],
                   [written[n] for n in doubted])
+    fires = [None] * len(states)
     for n, way in zip(doubted, found, strict=True):
         best[n] = min(way, written[n], key=lambda one: (
             one.cost[0], chilled[n] and _cools(one), one.cost[1]))
-    return [Rest(k, way is as_was, *way, as_was.order, _fire(now, way, as_was) if k < 0 else None)
-            for k, way, as_was in zip(off, best, written, strict=True)]
+        plain = way if now.to_burn_kg else best[n]
+        more = _fire(now, plain, written[n]) if off[n] < 0 else None
+        if not now.to_burn_kg or more and plain.cost[0] - more[1].saves < best[n].cost[0]:
+            best[n], fires[n] = plain, more
+    return [Rest(k, way is as_was, *way, as_was.order, fire)
+            for k, way, as_was, fire in zip(off, best, written, fires, strict=True)]
 
 
 def as_written(now, state):
@@ -97,8 +103,8 @@ def _fire(now, best, written):
         return None
     with_fire = partial(before_cold, now.task._replace(finer=QUICK), begin_h=now.begin_h,
                         first_h=now.first_h, moisture_pct=now.plan.moisture_pct)
-    found = []
-    for way in (best, written) if best.taken != written.taken else (best,):
+    found, other = [], best.taken != written.taken and not now.to_burn_kg
+    for way in (best, written) if other else (best,):
         more = with_fire(way.order, way.taken, way.run)
         if more and (way is best or more[0] == 0) and sum(
                 not now.task.batches[i].overnight for i in more[1].taken) > 1:
@@ -140,7 +146,7 @@ def _best(now, states, chilled, written):
     chilled : of each state, whether it is well under the plan; written : Way as the plan is written
     """
     best, waiting = [None] * len(states), (_kept, _until_done)
-    for ways in (*waiting, _soonest, _searched):
+    for ways in (*waiting[bool(now.to_burn_kg):], _soonest, _searched):
         poor = [n for n, one in enumerate(best)
                 if one is None or one[0][:3] > (0, False, SWAP) or one[0][3]]
         for n, way in zip(poor, ways(now, [states[n] for n in poor], [written[n] for n in poor]),

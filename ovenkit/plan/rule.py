@@ -19,10 +19,11 @@ Of all plans the best has
     OUTSIDE_MIN, and PATIENCE_MIN for each degree), then least wood, then the shortest fire, then
     the hotter band
 
-On the day itself, when the oven is off, near enough is good: every load may go in sooner, within
-NEAR_K of its bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; the
-first EASY_K cost nothing, and all degrees of a load PATIENT_MIN at most, for nobody waits longer
-for a band; later moments are tried with the widest gap too (of what is in overnight, with all); and
+On the day itself, when the oven is off, near enough is good: what is up to
+GRACED_MIN late is a compromise and not spoilt; every load may go in sooner, within NEAR_K of its
+bands it is no compromise, within HURRY_K it is not spoilt if it comes out good; the first EASY_K
+cost nothing, and all degrees of a load PATIENT_MIN at most, for nobody waits longer for a band;
+later moments are tried with the widest gap too (of what is in overnight, with all); and
 another load first than the one planned counts SWAP_MIN. What is in overnight goes in last, and not
 so soon that it would be in for too long.
 """
@@ -59,6 +60,7 @@ EASY_K = 5.0            # outside its bands by less, nobody minds
 OUTSIDE_MIN = 60        # of waiting that it is worth to be inside the bands,
 PATIENCE_MIN = 10.0     # and for each degree outside [min/K],
 PATIENT_MIN = 60        # and so many for a load at most, on the day
+GRACED_MIN = 10         # late, for which nothing is spoilt on the day
 SWAP_MIN = 45           # of waiting saved, for which another load goes first than the planned one
 
 
@@ -77,6 +79,7 @@ class Rule:
     easy_k, outside_min, patient_min : a load outside by more than `easy_k`, and not spoilt, counts
         as so many minutes of waiting, and PATIENCE_MIN for each degree more, so many at most
         [K, min, min]
+    late_min : what is out no later after its time is a compromise, and not spoilt [min]
     strict : whether what takes its longest time counts as spoilt even if it comes out good
     """
     gaps: tuple = GAPS_MM
@@ -90,6 +93,7 @@ class Rule:
     easy_k: float = 0.0
     outside_min: float = OUTSIDE_MIN
     patient_min: float = np.inf
+    late_min: float = 0.0
     strict: bool = True
 
     def may_hurry(self, left):
@@ -106,7 +110,8 @@ PLANNED = Rule()
 CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
 ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3, 12, 20, 30),
                   widest=True, thorough=False, always=True, free_k=NEAR_K, easy_k=EASY_K,
-                  outside_min=0, patient_min=PATIENT_MIN, strict=False)
+                  outside_min=0, patient_min=PATIENT_MIN,
+                  late_min=GRACED_MIN, strict=False)
 
 
 class Task(NamedTuple):
@@ -186,8 +191,9 @@ def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h, slack_k=0.0)
     off_k : outside its bands as it went in [K]; minutes : in the oven
     set_h, out_h : hours after the first load; slack_k : so much further off is not further [K]
     """
+    end_h = batch.end_h + rule.late_min / 60
     return next((word for word, so in zip(FAULTS, (
-        verdict != "good", out_h > batch.end_h + SLACK_H, set_h < batch.ready_h - SLACK_H,
+        verdict != "good", out_h > end_h + SLACK_H, set_h < batch.ready_h - SLACK_H,
         set_h > batch.lost_h + SLACK_H,
         rule.strict and batch.stay is None and minutes >= batch.load.max_minutes,
         off_k > rule.near_k(left) + slack_k), strict=True) if so), "")
@@ -198,8 +204,8 @@ def astray(rule, batch, why, off_k, set_h, out_h, slack_k=0.0):
 
     why : it is spoilt, as `fault` says; off_k, set_h, out_h, slack_k : as of that
     """
-    waits = set_h > batch.in_by_h + SLACK_H
-    if not (why or waits or off_k > rule.free_k + slack_k):
+    late = set_h > batch.in_by_h + SLACK_H or out_h > batch.end_h + SLACK_H
+    if not (why or late or off_k > rule.free_k + slack_k):
         return 0
     late_min = max(60 * (out_h - batch.end_h - SLACK_H), 60 * (set_h - batch.in_by_h), 0.0)
     return RUINED * (why == FAULTS[0]) + max(1, round(

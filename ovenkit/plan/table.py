@@ -100,7 +100,7 @@ def _later(plan, now_h, taken, order, kitchen):
         out.append(f"then {', '.join(names[1:])}")
     makes = [(plan.order["load"].iloc[k], new_h) for k, new_h, planned_h in begun_anew(
         plan, order, taken, kitchen, now_h)
-        if k == taken[0] or new_h < planned_h and new_h <= rows[0].out_h]   # the next check tells
+        if k == taken[0] or min(new_h, planned_h) <= rows[0].out_h]     # else the next check tells
     out += [f"begin the {name} {_when(now_h, new_h)}" for name, new_h in makes]
     late = [plan.order["load"].iloc[k] for k, *_ in over_proved(plan, order, taken, kitchen, now_h)]
     cold = [name for name in late if prover(name)]
