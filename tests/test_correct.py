@@ -11,7 +11,7 @@ from ovenkit.plan.advice import which
 from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import allowed_h, load_doughs, over_proved
 from ovenkit.plan.now import ready
-from ovenkit.plan.remarks import NIGHT_SURE_K, RAW, changes, six_words
+from ovenkit.plan.remarks import NIGHT_SURE_K, RAW, changes, comes_out, six_words
 from ovenkit.plan.rule import (
     EASY_K,
     GAPS_MM,
@@ -22,6 +22,8 @@ from ovenkit.plan.rule import (
     PATIENT_MIN,
     PLANNED,
     Task,
+    astray,
+    fault,
     miss,
     root,
 )
@@ -594,3 +596,78 @@ def test_after_a_warm_start_a_reading_counts():
     state = ok.run_day(ROWAN, [ok.Wait(hours=1)], start=250).state()
     kept = ok.plan_day(ROWAN, {"tin loaf": 4}, start=state)
     assert len(correction_table(kept)) == len(OFFS_C)
+
+
+@pytest.fixture(scope="module")
+def relit(plan):
+    """A correction that asks for a fire half an hour on, when what is in is out."""
+    hours, read = middle(plan, 0, -60, 0.3)
+    new = correct(plan, plan.at(hours), read)
+    assert new.fire and isinstance(new.steps[0], ok.Fire) and new.held.batch == 0
+    return new
+
+
+def told_and_done(new):
+    """(what is told of each load to come, what comes of the steps in the oven as estimated)."""
+    then = new.onward()
+    kept = slice(len(then.order) - len(new.order), None)
+    met = [then.run.met_c(hours - 1e-6) for hours in then.order["set_h"]][kept]
+    return ([(row.load, row.verdict, round(row.hearth_c)) for row in new.order.itertuples()],
+            [(row.load, row.verdict, round(float(hearth_c))) for row, (hearth_c, _) in zip(
+                then.run.baked[kept], met, strict=True)])
+
+
+@pytest.mark.parametrize("off_c", [0, -4, -12, -25, 15, 40])
+def test_before_a_fire_that_is_followed_is_lit_it_can_be_another_or_none(relit, off_c):
+    then = relit.onward()
+    burn = next(i for i, step in enumerate(then.steps) if isinstance(step, ok.Fire))
+    for hours in (0.2, float(then.run.step_h[burn])):       # while a load is in; as it is to be lit
+        new = correct(relit, then.at(hours), {
+            name: then.run.reading(name, hours) + off_c for name in (
+                "hearth spot", "dome back spot")})
+        told, done = told_and_done(new)
+        assert [one[:2] for one in told] == [one[:2] for one in done]
+        assert max(abs(one[2] - other[2]) for one, other in zip(told, done, strict=True)) <= 1
+        fires = [step for step in new.steps if isinstance(step, ok.Fire)]
+        assert len(fires) == len([step for step in new.onward().steps if isinstance(
+            step, ok.Fire)]) <= 1
+        said = " ".join(new.helps)
+        if off_c == 0:
+            assert new.sentence == "The oven is as planned: go on as written." and fires
+        if not fires or fires[0].wood_kg != relit.steps[0].wood_kg:
+            assert "that was to come is not lit" in said
+        if new.without:
+            assert not any(isinstance(step, ok.Fire) for step in new.without.steps)
+            assert "that was to come is not lit." in " ".join(new.without.helps)
+            assert not correct(new.without, then.at(hours + 0.3), {"hearth spot": 150}).contrary
+
+
+def test_a_few_minutes_late_is_no_loss_on_the_day_and_is_said(long_day):
+    """By the plan it is: nobody waits for a class (common practice, no source)."""
+    batch = next(batch for batch in long_day.batches if np.isfinite(batch.out_by_h))
+    for late_min, planned, day in ((0, "", ""), (8, "late", ""), (12, "late", "late")):
+        out_h = batch.end_h + late_min / 60
+        when = ([batch], batch, "good", 0.0, 60.0, out_h - 1, out_h)
+        for rule, why in ((PLANNED, planned), (ON_THE_DAY, day)):
+            assert fault(rule, *when) == why
+            assert (astray(rule, batch, why, 0.0, out_h - 1, out_h) > 0) == (late_min > 0)
+    hours, read = middle(long_day, 1, -8)
+    order = correct(long_day, long_day.at(hours), read).order
+    late = order.assign(late=True, spoilt=False, fault="").iloc[0]
+    assert comes_out(late) == "good, but late"
+
+
+def test_what_is_set_some_minutes_before_its_time_stays_where_it_is_set(long_day):
+    """A pot is made five minutes sooner, and not told so (common practice, no source)."""
+    sooner = 0
+    for off_c in range(-60, 30, 6):
+        hours, read = middle(long_day, 1, off_c)
+        new = correct(long_day, long_day.at(hours), read)
+        pot, then = new.order.iloc[-1], new.onward()
+        sooner += 0.5 < 60 * (long_day.order["set_h"].iloc[-1] - pot["set_h"]) < 5.5
+        before = then.order["set_h"].iloc[-1] - 0.2
+        if before > then.order["out_h"].iloc[-2]:
+            again = correct(new, then.at(before), {
+                name: then.run.reading(name, before) for name in read})
+            assert again.sentence == "The oven is as planned: go on as written."
+    assert sooner

@@ -79,7 +79,8 @@ class Rule:
     easy_k, outside_min, patient_min : a load outside by more than `easy_k`, and not spoilt, counts
         as so many minutes of waiting, and PATIENCE_MIN for each degree more, so many at most
         [K, min, min]
-    late_min : what is out no later after its time is a compromise, and not spoilt [min]
+    late_min : what is out no later after its time is a compromise, and not spoilt, but for what is
+        in overnight [min]
     strict : whether what takes its longest time counts as spoilt even if it comes out good
     """
     gaps: tuple = GAPS_MM
@@ -191,7 +192,7 @@ def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h, slack_k=0.0)
     off_k : outside its bands as it went in [K]; minutes : in the oven
     set_h, out_h : hours after the first load; slack_k : so much further off is not further [K]
     """
-    end_h = batch.end_h + rule.late_min / 60
+    end_h = batch.end_h + (0.0 if batch.overnight else rule.late_min / 60)
     return next((word for word, so in zip(FAULTS, (
         verdict != "good", out_h > end_h + SLACK_H, set_h < batch.ready_h - SLACK_H,
         set_h > batch.lost_h + SLACK_H,
