@@ -72,7 +72,7 @@ def _wrong(paper, plan):
     """What would help, and what will not be as wanted, where nobody can overlook it."""
     if not plan.cost.astray:
         return
-    paper.heading("Not as wanted", 18)
+    paper.heading("Not as wanted" if plan.cost.spoilt else "Not quite as wanted", 18)
     for bold, sentences in ((True, plan.helps), (False, misses(plan))):
         for sentence in sentences:
             paper.paragraph(f"\u2022 {in_both(sentence)}", TEXT_PT, bold=bold, after_mm=1)
@@ -143,8 +143,8 @@ def _reckoned(plan):
     wetter = plan.wood_kg * (dry / wet - 1)
     words = f"Reckoned: {both(plan.wood_kg, 'mass', 1)} of wood at {fire.moisture_pct:.0f} % " \
             f"water (pin meter {100 * fire.moisture_pct / (100 - fire.moisture_pct):.0f}), " \
-            f"outdoors {both(plan.outdoor_c, 'temp')}, an oven {started(plan)}. Wood wetter by " \
-            f"{WETTER_PCT:.0f}: {both(wetter, 'mass', 1)} more."
+            f"outdoors {both(plan.outdoor_c, 'temp')}, an oven {started(plan)}. Wood with " \
+            f"{fire.moisture_pct + WETTER_PCT:.0f} % water: {both(wetter, 'mass', 1)} more."
     if plan.start is not None:
         return words + DAMP
     first = plan.order.iloc[0]
