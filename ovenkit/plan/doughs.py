@@ -154,7 +154,8 @@ def made_anew(plan, order, taken, kitchen, now_h):
     for row, k in zip(order.itertuples(), taken, strict=True):
         was, making_h, holds_h = now[k], _making_h(row.load, kitchen), _holds_h(row.load)
         if was.begun:
-            cold = row.set_h > was.until_h + SLACK_H and chills(row.load)
+            late = row.set_h > was.until_h + SLACK_H
+            cold = late and chills(row.load) and row.fault != "proof"   # lost stays lost
             out.append(was._replace(until_h=row.set_h + holds_h, chilled=True) if cold else was)
             continue
         new_h = max(row.set_h, now_h + making_h)

@@ -83,8 +83,10 @@ def moment(plan, estimate, kitchen="warm", behind_min=0.0, longer_min=0.0):
     task = Task(plan.oven, batches, plan.outdoor_c, ON_THE_DAY,
                 planned=plan.order["load"].iloc[left[0]])
     late_min = behind_min + longer_min
-    return Now(plan, task, left, minutes + late_min, estimate.end_h + late_min / 60,
-               *_as_written(plan, estimate, left))
+    steps, pauses = _as_written(plan, estimate, left)
+    if late_min and batches[left[-1]].overnight:
+        steps, pauses = _till_morning(steps, pauses, -late_min)
+    return Now(plan, task, left, minutes + late_min, estimate.end_h + late_min / 60, steps, pauses)
 
 
 def off_of(estimate, state):
@@ -122,6 +124,17 @@ def longest_min(load):
 
 def _eased(load):
     return replace(hotter(load), max_minutes=longest_min(load))
+
+
+def _till_morning(steps, pauses, more_min):
+    """Steps and pauses as of `_as_written`, what is in overnight out so much later than by them: it
+    goes in later, if that is waited for, else it stays in longer."""
+    *before, last = steps
+    wait = before[-1].seconds / 60 + more_min if before and isinstance(before[-1], Wait) else -1
+    if wait <= 0:
+        return (*before, replace(last, minutes=last.seconds / 60 + more_min, hours=None)), pauses
+    return ((*before[:-1], replace(before[-1], minutes=wait, hours=None), last),
+            [*pauses[:-1], (wait, pauses[-1][1])])
 
 
 def _as_written(plan, estimate, left):

@@ -29,7 +29,8 @@ def plan_text(plan, kitchen="warm", scale=METRIC, fitted=None):
     bad = list(misses(plan, scale))
     if bad or plan.helps:
         quite = "" if plan.cost.spoilt else "QUITE "
-        lines += ["", f"NOT {quite}AS WANTED", *(in_scale(words, scale) for words in plan.helps), *bad]
+        helps = [in_scale(words, scale) for words in plan.helps]
+        lines += ["", f"NOT {quite}AS WANTED", *helps, *bad]
     if by_tape(fitted):
         lines += ["", unknown_words("the table of the sheet")]
     lines += ["", "THE ORDER (days of 10: by the clock alone, with nobody looking)"]

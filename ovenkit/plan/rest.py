@@ -22,7 +22,7 @@ from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
 from ovenkit.plan.tries import as_ordered, gap_of, next_one
 from ovenkit.run import Run
-from ovenkit.steps import Bake, Wait
+from ovenkit.steps import Bake, Fire, Wait
 
 QUICK = 0.5             # steps twice as long while orders and fires are tried
 CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled further for nothing
@@ -70,7 +70,7 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
                   [written[n] for n in doubted])
     fires = [None] * len(states)
     for n, way in zip(doubted, found, strict=True):
-        best[n] = min(way, written[n], key=lambda one: (
+        best[n] = min(way, written[n], *_relit(now, states[n], written[n]), key=lambda one: (
             one.cost[0], chilled[n] and _cools(one), one.cost[1]))
         plain = way if now.to_burn_kg else best[n]
         more = _fire(now, plain, written[n]) if off[n] < 0 else None
@@ -168,12 +168,23 @@ def _kept(now, states, written):
             for state, way in zip(states, written, strict=True)]
 
 
+def _relit(now, state, written):
+    """[the Way with the fire that is to come, then each load as soon as it suits it], or []."""
+    if not now.to_burn_kg:
+        return []
+    burns = next(i for i, step in enumerate(written.steps) if isinstance(step, Fire))
+    return [_go_on(now, state, written, 0, burns + 2)]          # and its rest
+
+
 def _from(now, state, way, k):
     """A Way up to its load k, from there on each as soon as it suits it."""
-    if not k:
-        return way
     bakes = [i for i, step in enumerate(way.steps) if isinstance(step, Bake)]
-    end, at_h = bakes[k - 1] + 1, float(way.run.step_h[bakes[k - 1] + 1])
+    return _go_on(now, state, way, k, bakes[k - 1] + 1) if k else way
+
+
+def _go_on(now, state, way, k, end):
+    """A Way up to its step `end`, then its loads from k on, each as soon as it suits it."""
+    at_h = float(way.run.step_h[end])
     nodes = [root(now.left[k:], way.run.state(at_h), now.minutes + 60 * at_h)]
     while nodes[0].left:
         nodes = next_one(now.task, nodes)
