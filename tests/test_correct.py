@@ -9,7 +9,7 @@ from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
 from ovenkit.plan.advice import which
 from ovenkit.plan.correct import correct
-from ovenkit.plan.doughs import allowed_h, load_doughs, over_proved
+from ovenkit.plan.doughs import SOON_MIN, allowed_h, load_doughs, over_proved
 from ovenkit.plan.now import ready
 from ovenkit.plan.remarks import NIGHT_SURE_K, RAW, changes, comes_out, six_words
 from ovenkit.plan.rule import (
@@ -219,7 +219,7 @@ def test_doughs_keep_their_own_time_from_correction_to_correction(plan):
         sooner = 60 * (after.made[0].ready_h - after.order["set_h"].iloc[0])
         assert sooner <= 15.1           # a quarter of its proof, from its own time on
         told = [text for text in new.helps if text.startswith("The tin loaf is wanted")]
-        assert bool(told) == (sooner > 3)
+        assert bool(told) == (sooner > SOON_MIN)
 
 
 def test_what_went_into_the_cold_for_a_fire_is_good_after_it(plan):
