@@ -10,6 +10,7 @@ from functools import partial
 import numpy as np
 import pandas as pd
 
+from ovenkit.evidence import LIMITS
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.plan.advice import doubts, fire_care, fire_saves, fire_words, helps
 from ovenkit.plan.doughs import Made, made_anew
@@ -226,6 +227,6 @@ def _checked(readings):
         refuse("give at least one reading, each with its instrument, such as {'hearth spot': 245}")
     for name, value in readings.items():
         choose(name, READINGS, "instrument")
-        limits = (0.1, 60, "s") if name == "hand count" else (-20, 700, "degC")
+        limits = LIMITS[True] if name == "hand count" else (-20, 700, "degC")
         number(value, name, *limits)
     return readings

@@ -111,8 +111,7 @@ PLANNED = Rule()
 CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
 ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3, 12, 20, 30),
                   widest=True, thorough=False, always=True, free_k=NEAR_K, easy_k=EASY_K,
-                  outside_min=0, patient_min=PATIENT_MIN,
-                  late_min=GRACED_MIN, strict=False)
+                  outside_min=0, patient_min=PATIENT_MIN, late_min=GRACED_MIN, strict=False)
 
 
 class Task(NamedTuple):
