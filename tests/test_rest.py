@@ -33,6 +33,12 @@ def day():
                                "bean pot": 1}, fire=ok.Fire(hours=2.5, wood_kg=12))
 
 
+@pytest.fixture(scope="module")
+def pots():
+    return ok.plan_day(ROWAN, [("hearth loaf", 5), Want("bean pot", 1, overnight=True)], "17:00",
+                       fire=ok.Fire(hours=2.5, wood_kg=12))
+
+
 def after(plan, check, off_c):
     """The Rest of a plan after a reading of the hearth that is off at a check."""
     hours = checks(plan)[check][0]
@@ -69,10 +75,8 @@ def test_a_load_that_is_watched_may_take_longer_than_its_longest(day):
         assert hotter == (NIGHT_K if batch.load.kind == "pot" else 0)
 
 
-def test_an_oven_that_is_too_cool_is_not_cooled_as_planned():
+def test_an_oven_that_is_too_cool_is_not_cooled_as_planned(pots):
     """The pot goes in hours sooner, though as written it would come out good."""
-    pots = ok.plan_day(ROWAN, [("hearth loaf", 5), Want("bean pot", 1, overnight=True)], "17:00",
-                       fire=ok.Fire(hours=2.5, wood_kg=12))
     last, check = pots.order.iloc[-1], len(checks(pots)) - 1
     assert last["gap_mm"] == "open" and last["wait_min"] > 200  # it stands open until it suits
     cold = after(pots, check, -60)
@@ -217,10 +221,8 @@ def test_what_stays_in_longer_draws_the_oven_down_meanwhile(log_share):
     assert rested.zones_c[1, 0] > true.zones_c[1, 0] + 8
 
 
-def test_a_wait_with_another_door_is_told(heavy):
+def test_a_wait_with_another_door_is_told(heavy, pots):
     """Nobody is told to go on as written, or when to load, and not that the door is shut now."""
-    pots = ok.plan_day(ROWAN, [("hearth loaf", 5), Want("bean pot", 1, overnight=True)], "17:00",
-                       fire=ok.Fire(hours=2.5, wood_kg=12))
     for plan in (pots, heavy):
         for hours, _ in checks(plan):
             reads = plan.run.reading("hearth spot", hours)

@@ -3,7 +3,8 @@ a second fire. Sentences for who stands at the oven."""
 
 from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
 from ovenkit.plan.estimate import WILD
-from ovenkit.plan.remarks import RELIT, UNSAFE_C, doubtful, finished_on, night_times, not_overnight
+from ovenkit.plan.remarks import RELIT, doubtful, finished_on, night_times, not_overnight
+from ovenkit.plan.safety import UNSAFE_C
 from ovenkit.steps import Fire
 from ovenkit.units import METRIC, f_to_c
 

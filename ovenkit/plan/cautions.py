@@ -1,6 +1,7 @@
 """The cautions of a planned day, as they are printed with it."""
 
-from ovenkit.plan.safety import is_beans
+from ovenkit.plan.safety import UNSAFE_C, is_beans
+from ovenkit.units import METRIC, US
 
 
 def cautions(plan):
@@ -17,8 +18,9 @@ def cautions(plan):
     if "steam tray" in names:
         out.append("Fill the steam tray with boiling water from a long spout, glove on, face away.")
     if "pot" in kinds:
+        unsafe = f"{METRIC.say(UNSAFE_C, 'temp')} ({US.say(UNSAFE_C, 'temp')})"
         out.append("Pots go in boiling. A probe in the pot decides whether food is safe, this plan "
-                   "cannot: under 63 \u00b0C (145 \u00b0F) for an unknown time, throw it away.")
+                   f"cannot: under {unsafe} for an unknown time, throw it away.")
     if any(map(is_beans, names)):
         out.append("Dry beans: soak, throw that water away, boil hard for at least 10 minutes "
                    "before they go in.")

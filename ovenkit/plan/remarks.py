@@ -6,6 +6,7 @@ from ovenkit.files import clock_hours
 from ovenkit.plan.doughs import prover
 from ovenkit.plan.room import most
 from ovenkit.plan.rule import LONGEST_MIN, OPEN, PLANNED
+from ovenkit.plan.safety import UNSAFE_C
 from ovenkit.plan.wants import OVERNIGHT_MIN
 from ovenkit.units import METRIC, US
 from ovenkit.verdicts import judge
@@ -19,7 +20,6 @@ SEASONED_PCT = 25.0     # of water in wood, wet basis; more is green (common pra
 NIGHT_SURE_K = 15.0     # inside the cool end of its bands by less, a pot may not be done by morning
 RELIT = ("Look inside first, no liquid fuel, door open; wood on a hot hearth smokes, then flashes: "
          "face and arm out of the mouth.")          # of a second fire
-UNSAFE_C = 63.0         # food is not left colder for an unknown time (common practice)
 RAW = ("underdone", "cold")         # not done through: not eaten so
 SPOILT = {"late": "good, but late", "early": "not ready yet", "longest": "too slow",
           "off": "off its bands"}           # of a `rule.FAULTS`

@@ -15,6 +15,7 @@ MEAT = ("meat", "beef", "lamb", "pork", "sausage", "jerky", "biltong", "fish")
 PULSES = {"bean", "chickpea", "lentil", "pulse"}
 DRYING_C = 75.0         # a band that ends below is for drying
 HOT_C = 90.0            # a pot goes in at the boil
+UNSAFE_C = 63.0         # food is not left colder for an unknown time (common practice)
 
 
 def _words(name):

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from ovenkit.files import InputError, clock_hours, number, refuse
 from ovenkit.loads import Load, get_load
 from ovenkit.plan.room import most
-from ovenkit.plan.safety import check_name
+from ovenkit.plan.safety import UNSAFE_C, check_name
 from ovenkit.run import LOAF_LOSS
 
 NEXT_DAY = "next day"
@@ -102,8 +102,8 @@ class Want:
                          "least: leave minutes out for its shortest stay", "minutes")
         if self.minutes > load.max_minutes:
             self._refuse(f"minutes is {self.minutes:g}, and it is in for {load.max_minutes:g} at "
-                         "most" + (": food is not kept warm in a cooling oven; what is under 63 "
-                                   "degC for an unknown time is thrown away"
+                         "most" + (": food is not kept warm in a cooling oven; what is under "
+                                   f"{UNSAFE_C:g} degC for an unknown time is thrown away"
                                    if load.kind == "pot" else ""), "minutes")
 
     def _check_night(self):
