@@ -129,7 +129,7 @@ def lines(result, scale=METRIC):
     blind = ", ".join(f"{row.load} {comes_out(row)}" for row in result.new.written.itertuples())
     return (
         Line("What changes", result.new.say(scale)),
-        *(load_line(row, plan.light_at, scale) for row in order.itertuples()),
+        *(load_line(row, plan.at, scale) for row in order.itertuples()),
         *(Line("Hard to believe", note) for note in result.new.notes),
         *(Line("Mind", in_scale(words, scale)) for words in result.new.helps),
         Line("Gone on by the clock alone", f"{blind}."),

@@ -5,8 +5,11 @@ No widgets here.
 
 import re
 from dataclasses import dataclass, replace
+from functools import partial
+from itertools import compress
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 
 from ovenkit.figures import Line
@@ -20,7 +23,7 @@ from ovenkit.plan.chances import chances
 from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import to_begin
 from ovenkit.plan.hands import by_night_mixed
-from ovenkit.plan.remarks import in_scale, not_overnight, notes
+from ovenkit.plan.remarks import at_words, in_scale, notes
 from ovenkit.plan.report import by_tape, of_ten, plan_csv, unknown_words
 from ovenkit.plan.wantfile import WantFile, read_wants
 from ovenkit.plan.wants import NEXT_DAY
@@ -144,10 +147,10 @@ def head(day, scale=METRIC):
 
 def lines(day, scale=METRIC):
     """Return a Line for each load, and for what is to be minded."""
-    plan = day.plan
+    plan, at = day.plan, partial(at_words, day.plan)
     rows = zip(plan.order.itertuples(), day.sure.itertuples(), strict=True)
     return (*(replace(line, text=f"{line.text} By the clock alone good {of_ten(row.good)}.")
-              for line, row in ((load_line(row, plan.light_at, scale, plan.run.reading(
+              for line, row in ((load_line(row, at, scale, plan.run.reading(
                   "hearth spot", row.set_h)), sure) for row, sure in rows)),
             *([Line("Mind", unknown_words("the sheet"))] if by_tape(day.wants.fitted) else []),
             *(Line("Mind", note) for note in (
@@ -271,27 +274,36 @@ def _to_come(new, when, kitchen, scale):
     """Lines of what is to be minded, what is in, what is to be begun, and each load to come; `when`
     leads them."""
     plan, lines = new.plan, [Line("mind", words) for words in new.helps]
+    at, stove = partial(at_words, plan), np.array(new.on_stove)
     if new.held.batch is not None:
         lines.append(Line("in the oven", f"{plan.batches[new.held.batch].load.name}, out at "
-                                         f"{plan.at(new.hours)}."))
-    begin = "; ".join(f"{name} at {plan.at(hours)}" for name, hours in to_begin(
-        new.order, new.made, kitchen))
+                                         f"{at(new.hours)}."))
+    if new.to_light and not new.fire:
+        lines.append(Line("the fire", f"{_fire_words(new, scale)}."))
+    begin = "; ".join(f"{name} at {at(hours)}" for name, hours in to_begin(
+        new.order[~stove], list(compress(new.made, ~stove)), kitchen))
     lines += [Line("still to begin", f"{begin}.")] if begin else []
     run = run_day(new.oven, new.steps, plan.outdoor_c, new.state)
-    for row, k, made in zip(new.order.itertuples(), new.taken, new.made, strict=True):
-        line = load_line(row, plan.light_at, scale, run.reading(
+    for row, out, made in zip(new.order.itertuples(), stove, new.made, strict=True):
+        line = load_line(row, at, scale, run.reading(
             "hearth spot", row.set_h - new.hours))
         line = replace(line, text=f"{line.text} It waits in the cold.") if made.chilled else line
         lines.append(Line(f"to come, {row.load}: on the stove", "Not left in overnight.", False)
-                     if not_overnight(row, plan.batches[k].overnight) else
-                     replace(line, head=f"to come, {line.head}"))
+                     if out else replace(line, head=f"to come, {line.head}"))
     return [replace(line, head=f"{when}{line.head}" if when else
                     f"{line.head[0].upper()}{line.head[1:]}") for line in lines]
 
 
-def since(new):
+def since(new, scale=METRIC):
     """Return in words what readings are held against."""
     plan, row = new.plan, new.order.iloc[0]
-    after = f"the fire, lit at {plan.at(new.hours)}; then " if new.fire else ""
+    first = new.to_light and new.to_light[0] < row["set_h"]
+    after = f"the fire, {_fire_words(new, scale)}; then " if first else ""
     return ("You do so: from now on readings are held against this, and no longer against the "
-            f"plan. Next: {after}{row['load']} in at {plan.at(row['set_h'])}.")
+            f"plan. Next: {after}{row['load']} in at {at_words(plan, row['set_h'])}.")
+
+
+def _fire_words(new, scale):
+    """Return in words how much wood is lit when, of the fire that is to come."""
+    lit_h, wood_kg = new.to_light
+    return f"{in_scale(f'{wood_kg:g} kg', scale)} of wood, lit at {at_words(new.plan, lit_h)}"

@@ -244,7 +244,7 @@ class OwnDay(widgets.VBox):
             return lines_html(daypage.corrected_head(self.new, scale),
                               daypage.corrected_lines(self.new, kitchen, scale))
         done = self.done[-1] if self.done else None
-        return done and lines_html(daypage.since(done), daypage.followed_lines(
+        return done and lines_html(daypage.since(done, scale), daypage.followed_lines(
             done, kitchen, scale))
 
     def _try(self, where, act):

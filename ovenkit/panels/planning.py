@@ -4,6 +4,7 @@ settings -> `run` -> `picture`; the settings and the runs are those of `cards`.
 """
 
 from dataclasses import replace
+from functools import partial
 
 from ovenkit.figures import Band, Line, Picture
 from ovenkit.panels.cards import PlanDay, run
@@ -39,9 +40,10 @@ def key_line(day, scale=METRIC):
             f"{scale.say(n['last_c'], 'temp')} as the last; light the fire at {day.lit_at}.")
 
 
-def load_line(row, lit_at, scale=METRIC, reads_c=None):
+def load_line(row, at, scale=METRIC, reads_c=None):
     """Return the Line of a row of an order: when it goes in, after what wait, into what.
 
+    at : function of hours after lighting that says when that is
     reads_c : what a spot reads of the hearth then, where nothing lay [degC], if it is told
     """
     said = FINGERS[row.gap_mm]
@@ -52,12 +54,12 @@ def load_line(row, lit_at, scale=METRIC, reads_c=None):
         f"the hearth reads {scale.say(reads_c, 'temp')}, {scale.say(row.hearth_c, 'temp')} under "
         "the load")
     text = (f"{row.count} in {wait}: {hearth}, feels like "
-            f"{scale.say(row.feels_c, 'temp')}; out {clock(row.out_h, lit_at)}.")
+            f"{scale.say(row.feels_c, 'temp')}; out {at(row.out_h)}.")
     if row.spoilt:
         low, high, felt, most = (scale.say(value, "temp", unit=False) for value in (
             row.hearth_low_c, row.hearth_high_c, row.feels_low_c, row.feels_high_c))
         text += f" It wants a hearth of {low} to {high} and to feel {felt} to {most}."
-    return Line(f"{clock(row.set_h, lit_at)} {row.load}: {comes_out(row)}", text, not row.spoilt)
+    return Line(f"{at(row.set_h)} {row.load}: {comes_out(row)}", text, not row.spoilt)
 
 
 def bands(order):
@@ -115,7 +117,8 @@ def picture(settings, day, kept=None, scale=METRIC):
         curves["kept"] = drawn(kept.run.table["hearth_bake_c"][raked_h:], later_h)
         kept_left = drawn(kept.run.loaves_left()[raked_h:], later_h)
     loads = ", ".join(f"{row.load} {comes_out(row)}" for row in order.itertuples())
-    lines = tuple(load_line(row, day.lit_at, scale) for row in order.itertuples())
+    at = partial(clock, lit_at=day.lit_at)
+    lines = tuple(load_line(row, at, scale) for row in order.itertuples())
     return Picture(
         curves, bands(order), (day.run.steps[0].hours, last_h(order)), drawn(day.run.loaves_left()),
         kept_left, day.lit_at, key=key, scale=scale,

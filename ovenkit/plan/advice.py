@@ -1,9 +1,18 @@
 """What a correction has to say besides what changes: readings that are doubted, doughs, the night,
 a second fire. Sentences for who stands at the oven."""
 
+import numpy as np
+
 from ovenkit.plan.doughs import begun_anew, over_proved, under_proved
 from ovenkit.plan.estimate import WILD
-from ovenkit.plan.remarks import RELIT, doubtful, finished_on, night_times, not_overnight
+from ovenkit.plan.remarks import (
+    RELIT,
+    at_words,
+    doubtful,
+    finished_on,
+    night_times,
+    not_overnight,
+)
 from ovenkit.plan.safety import UNSAFE_C
 from ovenkit.steps import Fire
 from ovenkit.units import METRIC, f_to_c
@@ -43,16 +52,18 @@ def doubts(estimate, readings, far, apart, scale=METRIC):
                "where nothing lay.")
 
 
-def helps(plan, order, taken, now_h, kitchen, scale=METRIC):
+def helps(plan, order, taken, kitchen, now_h, stove, scale=METRIC):
     """Yield sentences: what is begun at another time now, doughs that are wanted before they are
     proved, or wait longer than they hold, what may not be done by morning, what wants somebody in
     the night.
 
-    plan : Plan; order, taken : as of `rest.Rest`; now_h : of the reading [h]; kitchen : its word
-    scale : units.Scale
+    plan : Plan; order, taken : as of `rest.Rest`; kitchen : its word; now_h : of the reading [h]
+    stove : of each load, whether it is left out of the oven; scale : units.Scale
     """
-    doughs = plan, order, taken, kitchen, now_h
-    anew = dict.fromkeys(f"the {which(plan, k)} at {plan.at(new_h)}, not {plan.at(was_h)}"
+    baked = [k for k, out in zip(taken, stove, strict=True) if not out]
+    goes_in = order[~np.array(stove, bool)]
+    doughs = plan, goes_in, baked, kitchen, now_h
+    anew = dict.fromkeys(f"the {which(plan, k)} at {at_words(plan, new_h)}, not {plan.at(was_h)}"
                          for k, new_h, was_h in begun_anew(*doughs))
     if anew:
         yield f"Begin to make {'; '.join(anew)}."
@@ -62,8 +73,8 @@ def helps(plan, order, taken, now_h, kitchen, scale=METRIC):
     for k, until_h, rescue, chilled in over_proved(*doughs):
         yield f"The {which(plan, k)} " + (
             "stays in the cold until it goes in." if chilled else
-            f"waits until {plan.at(until_h)} only: {rescue}." if until_h > now_h else
-            f"is past its time since {plan.at(until_h)}: {rescue}.")
+            f"waits until {at_words(plan, until_h)} only: {rescue}." if until_h > now_h else
+            f"is past its time since {at_words(plan, until_h)}: {rescue}.")
     for row, k in zip(order.itertuples(), taken, strict=True):
         may = doubtful(row, plan.batches[k].overnight)
         if may:
@@ -72,7 +83,7 @@ def helps(plan, order, taken, now_h, kitchen, scale=METRIC):
         care = not_overnight(row, plan.batches[k].overnight, scale)
         if care:
             yield care
-    yield from _at_night(plan, order, taken)
+    yield from _at_night(plan, goes_in, baked)
 
 
 def which(plan, k):

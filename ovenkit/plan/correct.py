@@ -13,13 +13,21 @@ import pandas as pd
 from ovenkit.evidence import LIMITS
 from ovenkit.files import choose, clock_hours, number, refuse
 from ovenkit.plan.advice import doubts, fire_care, fire_saves, fire_words, helps
-from ovenkit.plan.doughs import Made, made_anew
+from ovenkit.plan.doughs import Made, made, made_anew
 from ovenkit.plan.estimate import Estimate
 from ovenkit.plan.inside import OUT_SOON_MIN, Inside, inside, take_out
-from ovenkit.plan.now import moment, to_burn_kg, to_come
+from ovenkit.plan.now import moment, to_come, to_light
 from ovenkit.plan.order import order_table
 from ovenkit.plan.planning import Plan
-from ovenkit.plan.remarks import RELIT, changes, day_words, in_scale, off_words
+from ovenkit.plan.remarks import (
+    RELIT,
+    at_words,
+    changes,
+    day_words,
+    in_scale,
+    not_overnight,
+    off_words,
+)
 from ovenkit.plan.rest import as_written, fire_first, rests
 from ovenkit.plan.rule import ON_THE_DAY
 from ovenkit.plan.wants import today
@@ -45,6 +53,8 @@ class Correction:
         now, what wants somebody in the night, a top-up fire that would save what is spoilt
     fire : "light a top-up fire ...", if the day goes on with it at once, or ""
     without : the Correction that lights none, if there is a `fire`, or None
+    relit : "light the fire ... at 12:00, not 10:55", if one is to come, at another time, or ""
+    declined : whether what a fire could save is given up
     contrary : whether nothing is known better: readings contradict each other, or the fire burns
     """
     plan: Plan
@@ -59,6 +69,8 @@ class Correction:
     helps: tuple = ()
     fire: str = ""
     without: object = None
+    relit: str = ""
+    declined: bool = False
     contrary: bool = False
 
     @property
@@ -77,6 +89,16 @@ class Correction:
         return self.held.off_c
 
     @property
+    def to_light(self):
+        """(When it is lit, hours after lighting, its wood [kg]) of a fire to come, or None."""
+        return to_light(self.steps, self.hours)
+
+    @property
+    def on_stove(self):
+        """Whether each load to come is left out of the oven, and cooked on the stove."""
+        return on_stove(self.plan, self)
+
+    @property
     def sentence(self):
         """What changed, in one line."""
         return self.say()
@@ -89,8 +111,8 @@ class Correction:
         texts = changes(self.plan, plain.order, plain.taken)
         if not texts and plain.order is not self.written:       # some minutes matter
             texts = changes(self.plan, plain.order, plain.taken, least=(1, 1))
-        text = "; ".join(texts) or ("what is to come goes on as written" if self.held.told else
-                                    "go on as written")
+        text = "; ".join([*filter(None, [in_scale(self.relit, scale)]), *texts]) or (
+            "what is to come goes on as written" if self.held.told else "go on as written")
         text = f"{in_scale(self.fire, scale)}. Without it: {text}" if self.fire else text
         said = f"{off_words(self.off_c, scale)}: {text}."
         return f"Read again first; if it stays so, {said[0].lower()}{said[1:]}" if (
@@ -103,11 +125,13 @@ class Correction:
             return self.plan
         plan, held, steps = self.plan, self.held, (*self.held.steps, *self.steps)
         order, taken, made = self.order, self.taken, self.made
+        spoils = tuple(order["spoilt"] if self.declined else plan.given_up[list(taken)])
         begun_h = self.hours - sum(step.seconds for step in held.steps) / 3600
         if held.batch is not None:
             order = pd.concat([self._held_row(begun_h), order], ignore_index=True)
             taken = (held.batch, *taken)
             made = (Made(order["set_h"].iloc[0], np.inf, True), *made)
+            spoils = (order["spoilt"].iloc[0], *spoils)
         first = order["set_h"].iloc[0]
         return replace(
             plan, oven=self.oven, start=held.begun, steps=steps,
@@ -118,7 +142,7 @@ class Correction:
             made=tuple(one._replace(ready_h=one.ready_h - begun_h, until_h=one.until_h - begun_h)
                        for one in made),
             notes=(), helps=(), light_at=plan.at(begun_h), first_load=plan.at(first),
-            midnight_h=plan.midnight_h - begun_h)
+            midnight_h=plan.midnight_h - begun_h, spoils=spoils)
 
     def _held_row(self, begun_h):
         """What is in since some hour, as a row of Plan.order."""
@@ -148,8 +172,8 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     if not isinstance(plan, Plan):
         refuse(f"the plan is a {type(plan).__name__}: give what plan_day returned, or "
                "read_wants(file).plan()")
-    hours, readings = _hours(plan, clock), _checked(readings)
     late_h = number(behind_min, "behind_min", 0, 720, "minutes") / 60
+    hours, readings = _hours(plan, clock, late_h), _checked(readings)
     if late_h > hours:
         refuse(f"{clock} is only {60 * hours:.0f} minutes after {plan.light_at}, when this plan "
                f"begins, and that cannot be {behind_min:g} minutes late (behind_min): give how "
@@ -161,10 +185,10 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     seen = {} if burns else readings
     found = estimate.given(seen)
     held = inside(plan, estimate, found)
-    free_h = estimate.end_h + late_h + held.longer_min / 60
+    free_h = estimate.end_h + (behind_min + held.longer_min) / 60
     notes = tuple(doubts(estimate, seen, found.far, found.apart, scale))
-    was_kg = to_burn_kg(plan.steps[estimate.step + 1:])
-    day = partial(_day, plan, was_kg, hours, free_h, held, notes, kitchen, scale)
+    was = to_light(plan.steps[estimate.step + 1:], float(plan.run.step_h[estimate.step + 1]))
+    day = partial(_day, plan, was, hours, free_h, held, notes, kitchen, scale)
     if burns or found.apart:
         way = as_written(moment(plan, estimate, kitchen, behind_min), held.state)
         return replace(day(way, way.order), helps=(), contrary=True)
@@ -172,7 +196,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
                     [held.off_c])
     if not rest.top_up:
         return day(rest, rest.written)
-    now = "now" if free_h - hours < OUT_SOON_MIN / 60 else f"at {plan.at(free_h)}"
+    now = "now" if free_h - hours < OUT_SOON_MIN / 60 else f"at {at_words(plan, free_h)}"
     more, asked, saved = rest.top_up[1], fire_words(rest, now), fire_saves(plan, rest)
     if not fire_first(plan, rest):
         offer = in_scale(f"A {asked}, would save {saved}.", scale)
@@ -181,24 +205,38 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     second = "read a second place, and if it is as low, " if alone else ""
     lit = day(more, rest.written, [in_scale(fire_care(more), scale)])
     return replace(lit, fire=f"{second}light a {asked}: it would save {saved}",
-                   without=day(rest, rest.written))
+                   without=replace(day(rest, rest.written), declined=True))
 
 
-def _day(plan, was_kg, hours, free_h, held, notes, kitchen, scale, way, written, more=()):
+def on_stove(plan, way):
+    """Return whether each load of a way to go on is left out of the oven, and cooked on the stove.
+
+    way : has order and taken
+    """
+    return [bool(not_overnight(row, plan.batches[k].overnight))
+            for row, k in zip(way.order.itertuples(), way.taken, strict=True)]
+
+
+def _day(plan, was, hours, free_h, held, notes, kitchen, scale, way, written, more=()):
     """The Correction that goes on in some way from `free_h` on, after a reading at `hours`.
 
-    was_kg : wood of the fire that was to come [kg]; way : has order, steps and taken
+    was : `now.to_light` of the fire that was to come, or None; way : has order, steps and taken
     written, held, notes : of the Correction; more : sentences
     """
-    doughs, kg = (plan, way.order, way.taken), to_burn_kg(way.steps)
-    told = take_out(held, plan, free_h)
-    if was_kg and kg != was_kg:
-        more = (in_scale(f"The fire of {was_kg:g} kg that was to come is not lit" + (
-            ", but this one." if kg else "."), scale), *more)
+    told, lit, relit = take_out(held, plan, free_h), to_light(way.steps, free_h), ""
+    if was and (lit is None or lit[1] != was[1]):
+        more = (in_scale(f"The fire of {was[1]:g} kg that was to come is not lit" + (
+            ", but this one." if lit else "."), scale), *more)
+    elif was and round(60 * (lit[0] - was[0])):
+        relit = (f"light the fire of {was[1]:g} kg at {at_words(plan, lit[0])}, not "
+                 f"{plan.at(was[0])}")
+    stove, doughs = on_stove(plan, way), (plan, way.order, way.taken, kitchen, hours)
+    as_it_was = made(plan, kitchen, hours)
     return Correction(
         plan, free_h, held, way.order, way.steps, way.taken, written,
-        made_anew(*doughs, kitchen, hours), notes,
-        (*([told] if told else []), *helps(*doughs, hours, kitchen, scale), *more))
+        tuple(as_it_was[k] if out else one for k, out, one in zip(
+            way.taken, stove, made_anew(*doughs), strict=True)), notes,
+        (*filter(None, [told]), *helps(*doughs, stove, scale), *more), relit=relit)
 
 
 def _too_late(plan, clock, hours):
@@ -210,13 +248,14 @@ def _too_late(plan, clock, hours):
             "out")
 
 
-def _hours(plan, clock):
-    """Hours after lighting of a time of day, of the first load's day or of the next."""
+def _hours(plan, clock, late_h):
+    """Hours after lighting of a time of day, of the first load's day or of the next; late_h : by
+    which the day is late [h]."""
     ends = float(plan.run.hours[-1])
     at = clock_hours(today(clock), "clock")
     hours = (at - clock_hours(plan.light_at)) % 24 if today(clock) == clock else (
         plan.midnight_h + at + 24)
-    if hours > ends:
+    if hours - late_h > ends:
         refuse(f"at {clock} nothing of this plan is in the oven: it runs from {plan.light_at} to "
                f"{plan.at(ends)}{day_words(plan, ends)}")
     return hours

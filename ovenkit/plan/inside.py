@@ -4,11 +4,11 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from ovenkit.plan.now import longest_min, off_of
-from ovenkit.plan.remarks import RAW, finish
+from ovenkit.plan.remarks import RAW, at_words, finish
 from ovenkit.plan.rule import SLACK_H
 from ovenkit.plan.tries import COOL, taken_out
 from ovenkit.run import State
-from ovenkit.simulate import dark_minutes, done_minutes, run_day
+from ovenkit.simulate import run_day
 from ovenkit.steps import Bake
 
 OUT_SOON_MIN = 3        # what is out by then anyway is not told of
@@ -64,12 +64,12 @@ def _minutes(batch, as_written, run, left_min):
     if left_min < OUT_SOON_MIN or load.least_minutes or as_written.baked[0].verdict == "good":
         return as_written.steps[0].minutes          # no core tells, or it is as wanted
     longest = run(max(longest_min(load), planned))
-    days = longest, 0, longest.steps[0]
+    bake = longest.steps[0]
     verdict = longest.baked[0].verdict              # or it is finished elsewhere, or gains nothing
     poor = verdict in RAW or verdict in COOL and verdict == as_written.baked[0].verdict
-    if poor or done_minutes(*days) <= planned < dark_minutes(*days):
+    if poor:
         return as_written.steps[0].minutes
-    return max(taken_out(*days), planned - left_min)
+    return max(taken_out(longest, 0, bake, planned), planned - left_min)
 
 
 def take_out(what, plan, at_h):
@@ -86,5 +86,5 @@ def take_out(what, plan, at_h):
         return ""
     bad = "" if what.verdict == "good" else (
         f": it comes out {what.verdict}{finish(what.verdict, batch.load)}")
-    return (f"Take the {batch.load.name} that is in out by eye and probe, about {plan.at(at_h)}"
-            f"{', later than wanted' if late else ''}{bad}.")
+    return (f"Take the {batch.load.name} that is in out by eye and probe, about "
+            f"{at_words(plan, at_h)}{', later than wanted' if late else ''}{bad}.")

@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
+from ovenkit.files import refuse
 from ovenkit.plan.doughs import allowed_h
 from ovenkit.plan.order import order_table
 from ovenkit.plan.rule import ON_THE_DAY, Task
@@ -58,9 +59,19 @@ class Now:
         return self.plan.order["set_h"].iloc[0]
 
     @property
-    def to_burn_kg(self):
-        """Wood of the fire that is to come as written [kg], 0 if there is none."""
-        return to_burn_kg(self.steps)
+    def fire_to_come(self):
+        """Whether a fire is to come as written."""
+        return to_light(self.steps, self.begin_h) is not None
+
+    @property
+    def given_up(self):
+        """How many of the loads to come are spoilt by the plan, and that is accepted."""
+        return int(self.plan.given_up[list(self.left)].sum())
+
+    @property
+    def unmet(self):
+        """Whether more of them is spoilt as the day goes on by now than is accepted."""
+        return bool(self.plan.order["spoilt"].iloc[list(self.left)].sum() > self.given_up)
 
     def way(self, state, steps, taken):
         """The Way of some steps, from a State on."""
@@ -71,13 +82,22 @@ class Now:
             either_way=(1, SURE_MIN)))
 
 
-def to_burn_kg(steps):
-    """Return the wood that is burnt in some steps [kg]."""
-    return sum(step.wood_kg for step in steps if isinstance(step, Fire))
+def to_light(steps, from_h):
+    """Return (when it is lit, its wood [kg]) of the first fire in some steps, or None.
+
+    from_h : when they begin [h]
+    """
+    for step in steps:
+        if isinstance(step, Fire):
+            return from_h, step.wood_kg
+        from_h += step.seconds / 3600
+    return None
 
 
 def moment(plan, estimate, kitchen="warm", behind_min=0.0, longer_min=0.0):
-    """Return the Now of an `estimate.Estimate`; arguments as of `rest.rests`."""
+    """Return the Now of an `estimate.Estimate`; arguments as of `rest.rests`. InputError where no
+    time is left for what is in overnight.
+    """
     left, minutes = to_come(plan, estimate)
     batches = ready(plan, kitchen, estimate.hours + behind_min / 60)
     task = Task(plan.oven, batches, plan.outdoor_c, ON_THE_DAY,
@@ -104,16 +124,23 @@ def to_come(plan, estimate):
 
 def ready(plan, kitchen, now_h):
     """Return the batches of a plan as they are on the day: none to go in before it can be ready, or
-    after it holds; covered pots in a hotter oven too, and what is watched LONGER than its longest.
+    after it holds; covered pots in a hotter oven too, and what is watched LONGER than its longest;
+    minutes that were asked for no more than that.
 
     now_h : hours after lighting; what is not made by then takes its time
     """
     first = plan.order["set_h"].iloc[0]
-    return tuple(batch._replace(
+    return tuple(_watched(batch)._replace(
         load=batch.load if batch.overnight else _eased(batch.load),
         ready_h=max(batch.ready_h, soonest - first), in_by_h=latest - first, lost_h=lost - first)
         for batch, (soonest, latest, lost) in zip(
             plan.batches, allowed_h(plan, kitchen, now_h), strict=True))
+
+
+def _watched(batch):
+    """A Batch that is taken out when it is done, if a core tells; as it is, if none does."""
+    told = batch.stay and not (batch.overnight or batch.load.least_minutes)
+    return batch._replace(stay=None, asked=batch.stay) if told else batch
 
 
 def longest_min(load):
@@ -132,7 +159,11 @@ def _till_morning(steps, pauses, more_min):
     *before, last = steps
     wait = before[-1].seconds / 60 + more_min if before and isinstance(before[-1], Wait) else -1
     if wait <= 0:
-        return (*before, replace(last, minutes=last.seconds / 60 + more_min, hours=None)), pauses
+        minutes = last.seconds / 60 + more_min
+        if minutes <= 0:
+            refuse(f"no time is left for the {last.load.name} before it is to be out in the "
+                   "morning: cook it through on the stove")
+        return (*before, replace(last, minutes=minutes, hours=None)), pauses
     return ((*before[:-1], replace(before[-1], minutes=wait, hours=None), last),
             [*pauses[:-1], (wait, pauses[-1][1])])
 

@@ -48,6 +48,7 @@ class Plan:
     helps : sentences: what would help, where a load is spoilt, or hurried
     spare_kg : of the wood, what is in hand [kg]; moisture_pct : of the wood, wet basis [%]
     made : of each row of `order`, the `doughs.Made` of it; () before the day begins
+    spoils : of each row of `order`, whether it is spoilt and that is accepted; () if all are
     midnight_h : when the day of the first load began [h after lighting]
     """
     oven: Oven
@@ -69,6 +70,7 @@ class Plan:
     moisture_pct: float = 18.0
     made: tuple = ()
     midnight_h: float = 0.0
+    spoils: tuple = ()
 
     @cached_property
     def table(self):
@@ -84,6 +86,11 @@ class Plan:
     def good(self):
         """Whether every load goes in within its bands, or all but, and comes out good, in time."""
         return self.cost.astray == 0
+
+    @property
+    def given_up(self):
+        """Which rows of `order` are spoilt, and that is accepted, [row] of bool."""
+        return np.array(self.spoils or self.order["spoilt"], bool)
 
     def at(self, hours):
         """Time of day "HH:MM" of `hours` after lighting [h]."""

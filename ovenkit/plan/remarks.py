@@ -51,12 +51,17 @@ def day_words(plan, hours):
             " (the next day)" if days == 1 else " (two days on)")
 
 
+def at_words(plan, hours):
+    """Return the time of day of some hours after lighting, and in words which day it is on."""
+    return f"{plan.at(hours)}{day_words(plan, hours)}"
+
+
 def comes_out(row):
     """Return in a few words how a row of Plan.order comes out."""
-    if row.verdict != "good":
-        return f"{row.verdict}, and late" if row.late else row.verdict
-    if row.fault == "proof":
-        return past_it(row.load)
+    bad = [past_it(row.load)] if row.fault == "proof" else []
+    bad += [row.verdict] if row.verdict != "good" else []
+    if bad:
+        return " and ".join(bad) + (", and late" if row.late else "")
     return SPOILT.get("late" if row.late else row.fault) or (
         "good if watched" if row.margin_k < -PLANNED.free_k else "good")
 
@@ -222,8 +227,7 @@ def changes(plan, order, taken, least=(5, 3)):
         door = row.wait_min and row.gap_mm != was["gap_mm"]
         if abs(moved) >= least[0] or abs(longer) >= least[1] or door or (
                 row.verdict != "good" or row.spoilt or row.late):
-            text = (f"{row.load} in at {plan.at(row.set_h)}{day_words(plan, row.set_h)}, not "
-                    f"{plan.at(was['set_h'])}")
+            text = f"{row.load} in at {at_words(plan, row.set_h)}, not {plan.at(was['set_h'])}"
             if abs(moved) < least[0]:
                 text = f"{row.load} at its time"
             if abs(longer) >= least[1]:

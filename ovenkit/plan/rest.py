@@ -7,7 +7,7 @@ order, by the rule of the day (`rule.ON_THE_DAY`). The first of these will do af
 spoilt and little astray, else the best is taken; another order must be better by SWAP, and an oven
 that is well under the plan waits as planned only where nothing else is as good. What the plan as
 written would spoil less of stays as written. Where a fire is to come by the plan, all else is tried
-without it, and another fire for it.
+without it, and another fire for it; it is lit if it saves something.
 """
 
 from functools import partial
@@ -63,21 +63,15 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
     now = moment(plan, estimate, kitchen, behind_min, longer_min)
     off = off_c or [off_of(estimate, state) for state in states]
     written = [as_written(now, state) for state in states]
-    best = list(written)
     doubted = [n for n, way in enumerate(written) if not _stands(now, way.order, off[n])]
-    chilled = [k < -CHILLED_K for k in off]
-    found = _best(now, [states[n] for n in doubted], [chilled[n] for n in doubted],
+    found = _best(now, [states[n] for n in doubted], [off[n] < -CHILLED_K for n in doubted],
                   [written[n] for n in doubted])
-    fires = [None] * len(states)
+    chosen = [(way, _fire(now, way, way) if now.unmet and not now.fire_to_come else None)
+              for way in written]
     for n, way in zip(doubted, found, strict=True):
-        best[n] = min(way, written[n], *_relit(now, states[n], written[n]), key=lambda one: (
-            one.cost[0], chilled[n] and _cools(one), one.cost[1]))
-        plain = way if now.to_burn_kg else best[n]
-        more = _fire(now, plain, written[n]) if off[n] < 0 else None
-        if not now.to_burn_kg or more and plain.cost[0] - more[1].saves < best[n].cost[0]:
-            best[n], fires[n] = plain, more
+        chosen[n] = _chosen(now, states[n], off[n], way, written[n])
     return [Rest(k, way is as_was, *way, as_was.order, fire)
-            for k, way, as_was, fire in zip(off, best, written, fires, strict=True)]
+            for k, (way, fire), as_was in zip(off, chosen, written, strict=True)]
 
 
 def as_written(now, state):
@@ -94,16 +88,33 @@ def fire_first(plan, rest):
         row["spoilt"] or row["wait_min"] >= more.minutes or more.saves >= SEVERAL))
 
 
+def _chosen(now, state, off_c, way, written):
+    """(the best Way, Rest.top_up of it) of a day that does not go on as written.
+
+    way : the best found, that has no fire; a fire that is to come is lit if it saves something
+    """
+    def rank(one):
+        return one.cost[0], off_c < -CHILLED_K and _cools(one), one.cost[1]
+
+    low = off_c < 0 or now.unmet
+    if not now.fire_to_come:
+        best = min(way, written, key=rank)
+        return best, _fire(now, best, written) if low else None
+    lit = min(written, _relit(now, state, written), key=rank)
+    best = lit if lit.cost[0] < way.cost[0] else way
+    more = _fire(now, way, written) if low else None
+    return (way, more) if more and way.cost[0] - more[1].saves < best.cost[0] else (best, None)
+
+
 def _fire(now, best, written):
     """Rest.top_up: of a fire in the best Way, or now and in the planned order, whichever leaves
-    less spoilt; None where no more is spoilt than by the plan, and before the last load of the day.
+    less spoilt; None where no more is spoilt than is given up, and before the last load of the day.
     """
-    spoils = int(now.plan.order["spoilt"].iloc[list(now.left)].sum())
-    if best.cost[0] <= spoils:
+    if best.cost[0] <= now.given_up:
         return None
     with_fire = partial(before_cold, now.task._replace(finer=QUICK), begin_h=now.begin_h,
                         first_h=now.first_h, moisture_pct=now.plan.moisture_pct)
-    found, other = [], best.taken != written.taken and not now.to_burn_kg
+    found, other = [], best.taken != written.taken and not now.fire_to_come
     for way in (best, written) if other else (best,):
         more = with_fire(way.order, way.taken, way.run)
         if more and (way is best or more[0] == 0) and sum(
@@ -146,7 +157,7 @@ def _best(now, states, chilled, written):
     chilled : of each state, whether it is well under the plan; written : Way as the plan is written
     """
     best, waiting = [None] * len(states), (_kept, _until_done)
-    for ways in (*waiting[bool(now.to_burn_kg):], _soonest, _searched):
+    for ways in (*waiting[now.fire_to_come:], _soonest, _searched):
         poor = [n for n, one in enumerate(best)
                 if one is None or one[0][:3] > (0, False, SWAP) or one[0][3]]
         for n, way in zip(poor, ways(now, [states[n] for n in poor], [written[n] for n in poor]),
@@ -169,11 +180,9 @@ def _kept(now, states, written):
 
 
 def _relit(now, state, written):
-    """[the Way with the fire that is to come, then each load as soon as it suits it], or []."""
-    if not now.to_burn_kg:
-        return []
+    """The Way with the fire that is to come, then each load as soon as it suits it."""
     burns = next(i for i, step in enumerate(written.steps) if isinstance(step, Fire))
-    return [_go_on(now, state, written, 0, burns + 2)]          # and its rest
+    return _go_on(now, state, written, 0, burns + 2)            # and its rest
 
 
 def _from(now, state, way, k):

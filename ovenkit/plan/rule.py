@@ -14,10 +14,10 @@ its bands by more than NEAR_K, in such a hurry HURRY_K, or goes in when its doug
 Of all plans the best has
 
     fewest spoilt, then least astray (a compromise counts the square of its degrees outside its
-    bands, in ASTRAY_K, and of its minutes late, in ASTRAY_MIN, and what comes out other than good
-    RUINED), then least waiting (minutes late counted with it, and for a load outside its bands
-    OUTSIDE_MIN, and PATIENCE_MIN for each degree), then least wood, then the shortest fire, then
-    the hotter band
+    bands, in ASTRAY_K, and of its minutes late, in ASTRAY_MIN, and what comes out other than good,
+    or of a lost dough, RUINED), then least waiting (minutes late counted with it, and for a load
+    outside its bands OUTSIDE_MIN, and PATIENCE_MIN for each degree), then least wood, then the
+    shortest fire, then the hotter band
 
 On the day itself, when the oven is off, near enough is good: what is up to
 GRACED_MIN late is a compromise and not spoilt; every load may go in sooner, within NEAR_K of its
@@ -106,7 +106,7 @@ class Rule:
         return HURRY_K if self.may_hurry(left) else NEAR_K
 
 
-FAULTS = ("verdict", "late", "early", "proof", "longest", "off")
+FAULTS = ("proof", "verdict", "late", "early", "longest", "off")
 PLANNED = Rule()
 CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
 ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3, 12, 20, 30),
@@ -193,8 +193,8 @@ def fault(rule, left, batch, verdict, off_k, minutes, set_h, out_h, slack_k=0.0)
     """
     end_h = batch.end_h + (0.0 if batch.overnight else rule.late_min / 60)
     return next((word for word, so in zip(FAULTS, (
-        verdict != "good", out_h > end_h + SLACK_H, set_h < batch.ready_h - SLACK_H,
-        set_h > batch.lost_h + SLACK_H,
+        set_h > batch.lost_h + SLACK_H, verdict != "good", out_h > end_h + SLACK_H,
+        set_h < batch.ready_h - SLACK_H,
         rule.strict and batch.stay is None and minutes >= batch.load.max_minutes,
         off_k > rule.near_k(left) + slack_k), strict=True) if so), "")
 
@@ -208,7 +208,7 @@ def astray(rule, batch, why, off_k, set_h, out_h, slack_k=0.0):
     if not (why or late or off_k > rule.free_k + slack_k):
         return 0
     late_min = max(60 * (out_h - batch.end_h - SLACK_H), 60 * (set_h - batch.in_by_h), 0.0)
-    return RUINED * (why == FAULTS[0]) + max(1, round(
+    return RUINED * (why in FAULTS[:2]) + max(1, round(
         (off_k / ASTRAY_K)**2 + (late_min / ASTRAY_MIN)**2))
 
 

@@ -73,16 +73,31 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     while nodes and nodes[0].left:
         nodes = [node for node in next_one(sure, nodes) if node.cost.spoilt < spoilt
                  and _minutes(_before(node)) <= 60 * OUT_H]
-    if not nodes:
-        return None
-    node = min(nodes, key=Node.key)
-    steps = (*node.fire, *node.steps)
-    after = run_day(state.oven, steps, task.outdoor_c, state)
-    then = order_table(after, [batches[i] for i in node.order], len(node.fire), lit_h,
-                       first_h, task.rule, either_way=())
+    for node in sorted(nodes, key=Node.key):
+        more = _in_full(sure, task.rule, node, spoilt, state, lit_h, first_h)
+        if more:
+            return k, more
+    return None
+
+
+def _in_full(sure, rule, node, spoilt, state, lit_h, first_h):
+    """The TopUp of a Node that was tried at longer steps, at full ones; None if it saves nothing.
+
+    rule : of what is spoilt; spoilt : loads without it; state : as it is lit, at `lit_h` [h]
+    """
+    fire, task = node.fire, sure._replace(finer=1.0)
+    full = run_day(state.oven, fire, task.outdoor_c, state)
+    nodes = [root(node.order, full.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)]
+    while nodes[0].left:
+        nodes = next_one(task, nodes)
+    (node,) = nodes
+    steps, minutes = (*fire, *node.steps), _minutes(_before(node))
+    then = order_table(run_day(state.oven, steps, task.outdoor_c, state),
+                       [sure.batches[i] for i in node.order], len(fire), lit_h, first_h, rule,
+                       either_way=())
     saves = spoilt - int(then["spoilt"].sum())
-    return (k, TopUp(node.fire[0].wood_kg, _minutes(_before(node)), node.order, then, steps, saves,
-                     spoilt)) if saves > 0 else None
+    return TopUp(fire[0].wood_kg, minutes, node.order, then, steps, saves, spoilt) if (
+        saves > 0 and minutes <= 60 * OUT_H) else None
 
 
 def _before(node):

@@ -217,12 +217,14 @@ def _nearest(gaps, off):
     return ((k * GRID_MIN, gaps[int(off[:, k].argmin())]),)
 
 
-def taken_out(run, step, bake):
+def taken_out(run, step, bake, asked=0.0):
     """Return the minutes after which a batch is taken out, of a Run in which it stays its longest.
 
-    step : place of the Bake `bake` in the run
+    step : place of the Bake `bake` in the run; asked : minutes for which it is in, if it is done by
+    then and not dark
     """
-    return min(graced(done_minutes(run, step, bake), dark_minutes(run, step, bake)), bake.minutes)
+    done, dark = done_minutes(run, step, bake), dark_minutes(run, step, bake)
+    return asked if done <= asked < dark else min(graced(done, dark), bake.minutes)
 
 
 def _stay(batch, node, wait_min):
@@ -269,6 +271,7 @@ def _bake(task, asked):
     untimed = [k for k, y in enumerate(wanted) if y.stay is None]
     for k, one in zip(untimed, run([b + (bake,) for b, bake in zip(before, bakes, strict=True)],
                                    untimed), strict=True):
-        bakes[k] = replace(bakes[k], minutes=taken_out(one, len(before[k]), bakes[k]))
+        bakes[k] = replace(bakes[k], minutes=taken_out(one, len(before[k]), bakes[k],
+                                                       wanted[k].asked))
     steps = [b + (bake,) for b, bake in zip(before, bakes, strict=True)]
     return list(zip(steps, run(steps, range(len(steps))), strict=True))

@@ -174,6 +174,8 @@ class Batch(NamedTuple):
     in_by_h : the same, until when its dough holds; later is a compromise; lost_h : the same, after
         which it is spoilt
     until_h : the same, when what is in overnight is taken out; inf for all else
+    asked : minutes for which what is watched is in on the day, where it is done by then and not
+        dark; 0 where none are said
     """
     want: int
     load: Load
@@ -184,6 +186,7 @@ class Batch(NamedTuple):
     in_by_h: float = math.inf
     lost_h: float = math.inf
     until_h: float = math.inf
+    asked: float = 0.0
 
     @property
     def end_h(self):
