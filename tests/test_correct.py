@@ -7,7 +7,8 @@ import pytest
 import ovenkit as ok
 from ovenkit.files import InputError
 from ovenkit.inverse import usual_fire
-from ovenkit.plan.advice import which
+from ovenkit.panels import daypage
+from ovenkit.plan.advice import helps, which
 from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import SOON_MIN, allowed_h, load_doughs, over_proved
 from ovenkit.plan.now import ready
@@ -21,6 +22,7 @@ from ovenkit.plan.rule import (
     PATIENCE_MIN,
     PATIENT_MIN,
     PLANNED,
+    RUINED,
     Task,
     astray,
     fault,
@@ -30,7 +32,7 @@ from ovenkit.plan.rule import (
 from ovenkit.plan.search import search
 from ovenkit.plan.table import OFFS_C, checks, correction_table
 from ovenkit.plan.topup import before_cold
-from ovenkit.plan.tries import pause
+from ovenkit.plan.tries import as_ordered, pause
 from ovenkit.plan.wants import Want, as_wants, batches
 from ovenkit.traits import turned
 from ovenkit.units import US
@@ -377,6 +379,19 @@ def test_a_pot_that_would_be_cold_in_the_morning_is_not_left_in(long_day):
                for text in new.helps)
 
 
+def test_what_is_left_out_of_the_oven_is_not_made_at_another_time_for_it(long_day):
+    hours, read = middle(long_day, 1, 15)
+    new = correct(long_day, long_day.at(hours), read)
+    given = long_day, new.order, new.taken, "warm", hours
+    for stove in (False, True):
+        told = " ".join(helps(*given, [False] * (len(new.order) - 1) + [stove]))
+        assert ("the bean pot at" in told) != stove
+    hours, read = middle(long_day, 2, -60)
+    cold = correct(long_day, long_day.at(hours), read)
+    assert cold.on_stove == [True] and cold.made[0].ready_h == long_day.order["set_h"].iloc[-1]
+    assert not any("bean pot at" in line.text for line in daypage.followed_lines(cold))
+
+
 def test_a_time_of_the_next_day_is_one_after_a_correction_too():
     late = ok.plan_day(ROWAN, {"hearth loaf": 4, "tray of roots": 2, "fruit cake": 2}, "20:30")
     new = off_by(late, 1, 15)
@@ -538,6 +553,13 @@ def test_a_top_up_fire_saves_what_is_spoilt(plan):
     assert [row.verdict for row in run.baked] == ["good"] * len(more.order)
     assert min(row.hearth_in_c - plan.batches[i].load.hearth_low_c
                for row, i in zip(run.baked, more.taken, strict=True)) > -NEAR_K
+    again = before_cold(task._replace(finer=0.5), cold.order, cold.taken, rest, cold.hours, first_h,
+                        18.0)[1]        # tried at longer steps, it is timed at full ones
+    (done,) = as_ordered(task, [root(again.taken, ok.run_day(
+        cold.oven, again.steps[:2], 12, rest.state(begin_h - cold.hours)).state(), 0.0)],
+        list(zip(again.order["wait_min"], again.order["gap_mm"], strict=True)))
+    assert [step.minutes for step in done.steps if isinstance(step, ok.Bake)] == list(
+        again.order["minutes"])
 
 
 @pytest.mark.parametrize("off_c", [-60, 60])
@@ -704,3 +726,133 @@ def test_a_pot_is_out_in_the_morning_whenever_what_was_in_before_it_came_out(lon
         longer.add(np.sign(round(new.held.longer_min)))
         assert new.order["out_h"].iloc[-1] == pytest.approx(morning, abs=0.6 / 60)
     assert len(longer) > 1
+
+
+def test_a_fire_that_is_to_come_is_told_of_until_it_is_lit(relit):
+    """And when, if that is another time: late by a quarter of an hour, it is lit so much later."""
+    then = relit.onward()
+    burn = next(i for i, step in enumerate(then.steps) if isinstance(step, ok.Fire))
+    lit_h = float(then.run.step_h[burn])
+    read = {name: then.run.reading(name, lit_h) for name in ("hearth spot", "dome back spot")}
+    same = correct(relit, then.at(lit_h), read)
+    assert same.sentence == "The oven is as planned: go on as written."
+    late = correct(relit, then.at(lit_h + 0.25), read, behind_min=15)
+    fire = f"light the fire of {relit.steps[0].wood_kg:g} kg at"
+    assert f"{fire} {then.at(lit_h + 0.25)}, not {then.at(lit_h)}" in late.sentence
+    for new in (same, late):
+        at = new.plan.at(new.to_light[0])
+        assert f"lit at {at}; then" in daypage.since(new)
+        assert any(line.head == "The fire" and f"lit at {at}" in line.text
+                   for line in daypage.followed_lines(new))
+    assert same.without is None and not any("lit at" in line.text
+                                            for line in daypage.followed_lines(relit.without))
+
+
+def test_a_fire_that_is_offered_is_asked_for_when_its_time_has_come_unless_it_is_declined():
+    day = ok.plan_day(ROWAN, {"hearth loaf": 5, "tray of roots": 1, "enriched bun": 16,
+                              "tin loaf": 5, "bean pot": 1}, fire=ok.Fire(hours=2.5, wood_kg=12))
+    new, said, names = off_by(day, 1, -60), [], ("hearth spot", "dome back spot")
+    assert not new.fire and any("would save" in text for text in new.helps)
+    while not new.fire:
+        then = new.onward()
+        hours = float(then.order["set_h"].iloc[1] - then.order["wait_min"].iloc[1] / 60)
+        new = correct(new, then.at(hours), {name: then.run.reading(name, hours) for name in names})
+        said.append(new.say())
+        assert new.say().startswith("The oven is as planned") and (
+            new.fire or any("would save" in text for text in new.helps))
+    for done in (new, new.without):
+        then = done.onward()
+        hours = float(then.order["set_h"].iloc[0]) + 0.1
+        again = correct(done, then.at(hours), {
+            name: then.run.reading(name, hours) for name in names})
+        assert not again.fire and not any("would save" in text for text in again.helps)
+
+
+@pytest.fixture(scope="module")
+def small():
+    """A day that is too much for a light oven."""
+    return ok.plan_day(ok.read_oven("hazel"), [
+        Want("hearth loaf 400 g", 4), Want("tray of roots", 1, minutes=40, out_by="15:00"),
+        Want("sponge cake", 1), Want("hearth loaf", 3, out_by="14:30")], outdoor_c=10,
+        fire=ok.Fire(hours=1.5, wood_kg=3.2))
+
+
+def test_a_fire_that_saves_nothing_is_not_lit(small):
+    """The roots come out pale with it and without."""
+    cold = correct(small, "11:40", {"hearth spot": 144, "dome back spot": 182})
+    assert cold.fire
+    warm = correct(cold, "12:38", {"hearth spot": 183, "dome back spot": 211})
+    assert warm.to_light is None and any("is not lit." in text for text in warm.helps)
+    assert (warm.order["spoilt"] & (warm.order["load"] != "tray of roots")).sum() == 0
+
+
+@pytest.mark.parametrize("verdict, late, said", [
+    ("good", False, "past its proof"), ("pale", False, "past its proof and pale"),
+    ("pale", True, "past its proof and pale, and late")])
+def test_a_lost_dough_is_lost_however_it_comes_out(long_day, verdict, late, said):
+    batch = long_day.batches[0]._replace(lost_h=1.0, out_by_h=2.0 - late)
+    why = fault(ON_THE_DAY, [batch], batch, verdict, 0.0, 30.0, 1.5, 2.0)
+    assert why == "proof" and astray(ON_THE_DAY, batch, why, 0.0, 1.5, 2.0) > RUINED
+    hours, read = middle(long_day, 1, -8)
+    row = correct(long_day, long_day.at(hours), read).order.assign(
+        load="hearth loaf", verdict=verdict, late=late, spoilt=True, fault=why).iloc[0]
+    assert comes_out(row) == said
+
+
+def test_minutes_that_were_asked_for_are_more_where_the_oven_is_less():
+    """No fire is lit for some minutes that a tray wants more (common practice, no source)."""
+    plan = ok.plan_day(ROWAN, [("hearth loaf", 5), ("fruit cake", 2),
+                               Want("tray of roots", 2, minutes=45)],
+                       fire=ok.Fire(hours=2.5, wood_kg=12))
+    hours, k = checks(plan)[1]
+    minutes = {}
+    for off_c in (-30, 0, 15):
+        new = correct(plan, plan.at(hours), {name: plan.run.reading(name, hours) + off_c
+                                             for name in ("hearth spot", "dome back spot")})
+        assert not new.fire and new.order["load"].iloc[0] == "tray of roots"
+        assert new.order["verdict"].iloc[0] == "good"
+        minutes[off_c] = new.order["minutes"].iloc[0]
+    assert minutes[-30] > minutes[0] == 45 >= minutes[15]
+
+
+def test_what_is_late_is_looked_for_in_the_plan_so_much_sooner(plan):
+    """A day that is an hour late is not over when it was to be."""
+    last = plan.order.iloc[-1]
+    hours = last["set_h"] - last["wait_min"] / 60
+    read = {"hearth spot": plan.run.reading("hearth spot", hours)}
+    behind = round(60 * (last["out_h"] - hours)) + 30
+    late = correct(plan, plan.at(hours + behind / 60), read, behind_min=behind)
+    assert late.order["load"].tolist() == [last["load"]] and late.hours > last["out_h"]
+    with pytest.raises(InputError, match="nothing of this plan"):
+        correct(plan, plan.at(hours + behind / 60), read)
+
+
+def test_whatever_the_minutes_nothing_goes_in_before_the_oven_is_free(long_day):
+    for behind in range(0, 30, 3):
+        for share in (0.3, 0.5, 0.7):
+            hours, read = middle(long_day, 2, -25, share)
+            new = correct(long_day, long_day.at(hours + behind / 60), read, behind_min=behind)
+            assert new.order["set_h"].iloc[0] >= new.hours
+            assert daypage.followed_lines(new)
+
+
+def test_no_time_left_for_the_night_is_said():
+    plan = ok.plan_day(ROWAN, [("hearth loaf", 5), Want("bean pot", 1, overnight=True)], "17:00",
+                       fire=ok.Fire(hours=2.5, wood_kg=12))
+    at = plan.at(plan.order["set_h"].iloc[1] + 10) + " next day"
+    with pytest.raises(InputError, match="no time is left for the bean pot"):
+        correct(plan, at, {"hearth spot": 150}, behind_min=600)
+
+
+def test_what_is_in_and_comes_out_as_was_told_stays_its_time(small):
+    """Underdone, it was told to be finished elsewhere; half an hour later it still is."""
+    hours, read = middle(small, 1, -60)
+    then, names = correct(small, small.at(hours), read), ("hearth spot", "dome back spot")
+    day = then.onward()
+    cake = day.order.iloc[1]
+    assert cake["load"] == "sponge cake" and cake["verdict"] == "underdone"
+    for share in (0.3, 0.6):
+        at = cake["set_h"] + share * cake["minutes"] / 60
+        again = correct(then, day.at(at), {name: day.run.reading(name, at) for name in names})
+        assert not any("that is in out" in text for text in again.helps)
+        assert again.plan.at(again.hours) == day.at(cake["out_h"])

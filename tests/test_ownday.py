@@ -13,6 +13,7 @@ from ovenkit.panels import daypage
 from ovenkit.panels.place import Notebook
 from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import to_begin
+from ovenkit.plan.remarks import at_words
 from ovenkit.simulate import run_day
 from ovenkit.units import METRIC, US, c_to_f
 
@@ -434,3 +435,13 @@ def test_a_sheet_is_only_written_of_a_plan_and_only_where_it_may():
     day = replace(own.day, wants=replace(own.day.wants, path=Path("none") / "small.toml"))
     with pytest.raises(InputError, match="no folder"):
         daypage.printed(day)
+
+
+def test_what_is_on_the_next_day_is_said_to_be():
+    own = panel(SMALL + '[[want]]\nload = "bean pot"\ncount = 1\novernight = true\n')
+    own.plan()
+    plan = own.day.plan
+    line, = (line for line in daypage.lines(own.day) if "bean pot:" in line.head)
+    assert "out 07:00 (the next day)" in line.text and "(the next day)" not in line.head
+    assert "(the next day)" not in daypage.lines(own.day)[0].text
+    assert at_words(plan, plan.order["out_h"].iloc[-1]) == "07:00 (the next day)"

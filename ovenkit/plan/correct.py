@@ -125,7 +125,8 @@ class Correction:
             return self.plan
         plan, held, steps = self.plan, self.held, (*self.held.steps, *self.steps)
         order, taken, made = self.order, self.taken, self.made
-        spoils = tuple(order["spoilt"] if self.declined else plan.given_up[list(taken)])
+        known = self.fire or self.declined      # and what no fire saves
+        spoils = tuple(order["spoilt"] if known else plan.given_up[list(taken)])
         begun_h = self.hours - sum(step.seconds for step in held.steps) / 3600
         if held.batch is not None:
             order = pd.concat([self._held_row(begun_h), order], ignore_index=True)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import NamedTuple
 
-from ovenkit.plan.now import longest_min, off_of
+from ovenkit.plan.now import AS_PLANNED_K, longest_min, off_of
 from ovenkit.plan.remarks import RAW, at_words, finish
 from ovenkit.plan.rule import SLACK_H
 from ovenkit.plan.tries import COOL, taken_out
@@ -50,8 +50,10 @@ def inside(plan, estimate, found):
     if not isinstance(held, Bake):
         return Inside(estimate.held, None, found.state, as_written.state(), off_c)
     batch = sum(isinstance(step, Bake) for step in plan.steps[:estimate.step])
-    minutes = _minutes(plan.batches[batch], as_written, run, 60 * (
-        estimate.end_h - estimate.hours))
+    as_planned = abs(off_c) < AS_PLANNED_K and (
+        as_written.baked[0].verdict == plan.run.baked[batch].verdict)
+    minutes = as_written.steps[0].minutes if as_planned else _minutes(
+        plan.batches[batch], as_written, run, 60 * (estimate.end_h - estimate.hours))
     new = as_written if minutes == as_written.steps[0].minutes else run(minutes)
     longer_min, verdict = 60 * (new.step_h[-1] - as_written.step_h[-1]), new.baked[0].verdict
     return Inside(new.steps, batch, found.state, new.state(), off_c, longer_min, verdict, bool(

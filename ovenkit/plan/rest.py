@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 import pandas as pd
 
-from ovenkit.plan.now import SURE_MIN, moment, off_of
+from ovenkit.plan.now import AS_PLANNED_K, SURE_MIN, moment, off_of
 from ovenkit.plan.rule import NEAR_K, miss, root
 from ovenkit.plan.search import NARROW, dive
 from ovenkit.plan.topup import before_cold
@@ -28,7 +28,6 @@ QUICK = 0.5             # steps twice as long while orders and fires are tried
 CHILLED_K = 10.0        # an oven that is so far under the plan is not cooled further for nothing
 SWAP = 4                # astray, for which another order is not looked for
 SEVERAL = 2             # loads saved, for which a fire is lit before one that would do without
-AS_PLANNED_K = 3.0      # an oven that is off by less is as planned
 
 
 class Rest(NamedTuple):
