@@ -832,8 +832,10 @@ def test_whatever_the_minutes_nothing_goes_in_before_the_oven_is_free(long_day):
         for share in (0.3, 0.5, 0.7):
             hours, read = middle(long_day, 2, -25, share)
             new = correct(long_day, long_day.at(hours + behind / 60), read, behind_min=behind)
-            assert new.order["set_h"].iloc[0] >= new.hours
-            assert daypage.followed_lines(new)
+            assert new.order["set_h"].iloc[0] >= new.hours and daypage.followed_lines(new)
+    hours, read = middle(long_day, 2, -120, 0.3)
+    new = correct(long_day, long_day.at(hours), read | {"deep hearth probe": 270})
+    assert new.contrary and new.order["set_h"].iloc[0] >= new.hours
 
 
 def test_no_time_left_for_the_night_is_said():

@@ -191,7 +191,7 @@ def correct(plan, clock, readings, fitted=None, kitchen="warm", behind_min=0, sc
     was = to_light(plan.steps[estimate.step + 1:], float(plan.run.step_h[estimate.step + 1]))
     day = partial(_day, plan, was, hours, free_h, held, notes, kitchen, scale)
     if burns or found.apart:
-        way = as_written(moment(plan, estimate, kitchen, behind_min), held.state)
+        way = as_written(moment(plan, estimate, kitchen, behind_min, held.longer_min), held.state)
         return replace(day(way, way.order), helps=(), contrary=True)
     (rest,) = rests(plan, estimate, [held.state], kitchen, behind_min, held.longer_min,
                     [held.off_c])
