@@ -833,9 +833,12 @@ def test_whatever_the_minutes_nothing_goes_in_before_the_oven_is_free(long_day):
             hours, read = middle(long_day, 2, -25, share)
             new = correct(long_day, long_day.at(hours + behind / 60), read, behind_min=behind)
             assert new.order["set_h"].iloc[0] >= new.hours and daypage.followed_lines(new)
-    hours, read = middle(long_day, 2, -120, 0.3)
-    new = correct(long_day, long_day.at(hours), read | {"deep hearth probe": 270})
-    assert new.contrary and new.order["set_h"].iloc[0] >= new.hours
+    hours, read = middle(long_day, 1, -90, 0.3)         # readings that contradict each other
+    read["dome back spot"] += 190
+    new = correct(long_day, long_day.at(hours), read)
+    assert new.contrary and new.held.longer_min
+    assert new.order["set_h"].iloc[0] - new.hours == pytest.approx(
+        long_day.order["wait_min"].iloc[2] / 60)
 
 
 def test_no_time_left_for_the_night_is_said():
