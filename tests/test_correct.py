@@ -1,5 +1,7 @@
 """The day itself: readings that differ, doughs that wait, a second fire, six words on the wall."""
 
+from dataclasses import replace
+
 import numpy as np
 import plan_trials
 import pytest
@@ -12,7 +14,14 @@ from ovenkit.plan.advice import helps, which
 from ovenkit.plan.correct import correct
 from ovenkit.plan.doughs import SOON_MIN, allowed_h, load_doughs, over_proved
 from ovenkit.plan.now import ready
-from ovenkit.plan.remarks import NIGHT_SURE_K, RAW, changes, comes_out, six_words
+from ovenkit.plan.remarks import (
+    NIGHT_SURE_K,
+    RAW,
+    changes,
+    comes_out,
+    off_words,
+    six_words,
+)
 from ovenkit.plan.rule import (
     EASY_K,
     GAPS_MM,
@@ -64,6 +73,8 @@ def test_a_correction_moves_the_state_towards_the_truth(plan):
     true, was = (run.state(hours).zones_c[:4] for run in (real, plan.run))
     assert np.abs(mended.state.zones_c[:4] - true).mean() < 0.4 * np.abs(was - true).mean()
     assert "under the plan" in mended.sentence
+    for off_c, said in ((2.9, "The oven is as planned"), (-3.1, "The hearth is 3 degrees under")):
+        assert off_words(off_c).startswith(said)
 
 
 @pytest.mark.parametrize("call, message", [
@@ -390,6 +401,12 @@ def test_what_is_left_out_of_the_oven_is_not_made_at_another_time_for_it(long_da
     cold = correct(long_day, long_day.at(hours), read)
     assert cold.on_stove == [True] and cold.made[0].ready_h == long_day.order["set_h"].iloc[-1]
     assert not any("bean pot at" in line.text for line in daypage.followed_lines(cold))
+    assert "Nothing more goes in" in daypage.since(cold)
+    then = cold.onward()        # the oven is better than was thought: it goes in, and that is said
+    hours, read = middle(then, 0, 30)
+    warm = correct(cold, then.at(hours), read)
+    at = warm.plan.at(warm.order["set_h"].iloc[-1])
+    assert f"bean pot in the oven after all, in at {at}" in warm.sentence
 
 
 def test_a_time_of_the_next_day_is_one_after_a_correction_too():
@@ -714,6 +731,13 @@ def test_a_dough_that_is_lost_stays_lost(plan):
     then = late.onward()
     again = correct(late, then.at(0.02), {"hearth spot": then.run.reading("hearth spot", 0.02)})
     assert again.order["fault"].iloc[0] == "proof" and "past its time since" in again.helps[0]
+    hours, k = checks(plan)[1]          # nor does a fire save it, though what waits is in the cold
+    late = correct(plan, plan.at(hours + 2), {
+        name: plan.run.reading(name, hours) - 30 for name in ("hearth spot", "dome back spot")},
+        behind_min=120)
+    lost = plan.order["load"].iloc[k]
+    assert late.order.set_index("load")["fault"][lost] == "proof"
+    assert f"save the {lost}" not in " ".join([late.say(), *late.helps])
 
 
 @pytest.mark.parametrize("behind", [0, 8])
@@ -737,6 +761,7 @@ def test_a_fire_that_is_to_come_is_told_of_until_it_is_lit(relit):
     same = correct(relit, then.at(lit_h), read)
     assert same.sentence == "The oven is as planned: go on as written."
     late = correct(relit, then.at(lit_h + 0.25), read, behind_min=15)
+    assert replace(relit, relit="light the fire").say() == relit.say()      # it asks for another
     fire = f"light the fire of {relit.steps[0].wood_kg:g} kg at"
     assert f"{fire} {then.at(lit_h + 0.25)}, not {then.at(lit_h)}" in late.sentence
     for new in (same, late):
@@ -777,13 +802,22 @@ def small():
         fire=ok.Fire(hours=1.5, wood_kg=3.2))
 
 
-def test_a_fire_that_saves_nothing_is_not_lit(small):
-    """The roots come out pale with it and without."""
-    cold = correct(small, "11:40", {"hearth spot": 144, "dome back spot": 182})
-    assert cold.fire
-    warm = correct(cold, "12:38", {"hearth spot": 183, "dome back spot": 211})
-    assert warm.to_light is None and any("is not lit." in text for text in warm.helps)
-    assert (warm.order["spoilt"] & (warm.order["load"] != "tray of roots")).sum() == 0
+def test_a_fire_that_is_to_come_is_lit_where_it_saves_something_alone(small):
+    names = "hearth spot", "dome back spot"
+    hours = 11 + 40 / 60 + small.midnight_h
+    cold = correct(small, "11:40", {name: small.run.reading(name, hours) - 45 for name in names})
+    then, lit = cold.onward(), set()
+    burn = next(i for i, step in enumerate(then.steps) if isinstance(step, ok.Fire))
+    hours = float(then.run.step_h[burn])
+    for off_c in (0, 25, 60):
+        read = {name: then.run.reading(name, hours) + off_c for name in names}
+        new, never = (correct(one, then.at(hours), read) for one in (cold, cold.without))
+        lit.add(new.to_light is not None)
+        if new.to_light:
+            assert new.order["spoilt"].sum() < never.order["spoilt"].sum()
+        else:
+            assert any("is not lit." in text for text in new.helps)
+    assert lit == {True, False}
 
 
 @pytest.mark.parametrize("verdict, late, said", [
@@ -813,6 +847,26 @@ def test_minutes_that_were_asked_for_are_more_where_the_oven_is_less():
         assert new.order["verdict"].iloc[0] == "good"
         minutes[off_c] = new.order["minutes"].iloc[0]
     assert minutes[-30] > minutes[0] == 45 >= minutes[15]
+    low = {name: plan.run.reading(name, hours) - 40 for name in ("hearth spot", "dome back spot")}
+    then = (cold := correct(plan, plan.at(hours), low)).onward()
+    hours, read = middle(then, 0, 30, 0.2)
+    held = correct(cold, then.at(hours), read).held         # as asked for again, or less
+    assert then.order["minutes"].iloc[0] > 50 and held.steps[0].minutes <= 45
+
+
+@pytest.mark.parametrize("want", [Want("steam tray", 1, minutes=30),
+                                  Want("tray of roots", 2, start_c=93, minutes=30)])
+def test_what_no_core_tells_stays_its_minutes(want):
+    plan = ok.plan_day(ROWAN, [("hearth loaf", 5), want, ("tin loaf", 3)],
+                       fire=ok.Fire(hours=2.5, wood_kg=12))
+    k = plan.order["load"].tolist().index(want.load.name)
+    for off_c in (-40, 40):
+        for at in (checks(plan)[k][0], middle(plan, k, 0)[0]):
+            read = {name: plan.run.reading(name, at) + off_c
+                    for name in ("hearth spot", "dome back spot")}
+            new = correct(plan, plan.at(at), read).onward()
+            row = new.order[new.order["load"] == want.load.name].iloc[0]
+            assert row["minutes"] == 30
 
 
 def test_what_is_late_is_looked_for_in_the_plan_so_much_sooner(plan):
@@ -844,18 +898,23 @@ def test_whatever_the_minutes_nothing_goes_in_before_the_oven_is_free(long_day):
         long_day.order["wait_min"].iloc[2] / 60)
 
 
-def test_no_time_left_for_the_night_is_said():
-    plan = ok.plan_day(ROWAN, [("hearth loaf", 5), Want("bean pot", 1, overnight=True)], "17:00",
+def test_no_time_left_for_the_night_is_said_and_the_rest_is_planned():
+    plan = ok.plan_day(ROWAN, [("hearth loaf", 10), Want("bean pot", 1, overnight=True)], "17:00",
                        fire=ok.Fire(hours=2.5, wood_kg=12))
-    at = plan.at(plan.order["set_h"].iloc[1] + 10) + " next day"
+    at = plan.at(plan.order["set_h"].iloc[-1] + 11) + " next day"
     with pytest.raises(InputError, match="no time is left for the bean pot"):
-        correct(plan, at, {"hearth spot": 150}, behind_min=600)
+        correct(plan, at, {"hearth spot": 150}, behind_min=660)
+    hours = plan.order["out_h"].iloc[0]
+    new = correct(plan, plan.at(hours + 11) + " next day", {
+        "hearth spot": plan.run.reading("hearth spot", hours)}, behind_min=660)
+    assert new.order["load"].tolist() == ["hearth loaf", "bean pot"]
 
 
 def test_what_is_in_and_comes_out_as_was_told_stays_its_time(small):
     """Underdone, it was told to be finished elsewhere; half an hour later it still is."""
     hours, read = middle(small, 1, -60)
     then, names = correct(small, small.at(hours), read), ("hearth spot", "dome back spot")
+    then = then.without or then
     day = then.onward()
     cake = day.order.iloc[1]
     assert cake["load"] == "sponge cake" and cake["verdict"] == "underdone"

@@ -296,11 +296,15 @@ def _to_come(new, when, kitchen, scale):
 
 def since(new, scale=METRIC):
     """Return in words what readings are held against."""
-    plan, row = new.plan, new.order.iloc[0]
+    held = ("You do so: from now on readings are held against this, and no longer against the "
+            "plan.")
+    goes_in = new.order[~np.array(new.on_stove)]
+    if goes_in.empty:
+        return f"{held} Nothing more goes in."
+    row = goes_in.iloc[0]
     first = new.to_light and new.to_light[0] < row["set_h"]
     after = f"the fire, {_fire_words(new, scale)}; then " if first else ""
-    return ("You do so: from now on readings are held against this, and no longer against the "
-            f"plan. Next: {after}{row['load']} in at {at_words(plan, row['set_h'])}.")
+    return f"{held} Next: {after}{row['load']} in at {at_words(new.plan, row['set_h'])}."
 
 
 def _fire_words(new, scale):

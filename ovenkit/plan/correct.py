@@ -111,7 +111,7 @@ class Correction:
         texts = changes(self.plan, plain.order, plain.taken)
         if not texts and plain.order is not self.written:       # some minutes matter
             texts = changes(self.plan, plain.order, plain.taken, least=(1, 1))
-        text = "; ".join([*filter(None, [in_scale(self.relit, scale)]), *texts]) or (
+        text = "; ".join([*filter(None, [in_scale(plain.relit, scale)]), *texts]) or (
             "what is to come goes on as written" if self.held.told else "go on as written")
         text = f"{in_scale(self.fire, scale)}. Without it: {text}" if self.fire else text
         said = f"{off_words(self.off_c, scale)}: {text}."

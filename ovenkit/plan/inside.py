@@ -7,6 +7,7 @@ from ovenkit.plan.now import AS_PLANNED_K, longest_min, off_of
 from ovenkit.plan.remarks import RAW, at_words, finish
 from ovenkit.plan.rule import SLACK_H
 from ovenkit.plan.tries import COOL, taken_out
+from ovenkit.plan.wants import untold
 from ovenkit.run import State
 from ovenkit.simulate import run_day
 from ovenkit.steps import Bake
@@ -63,7 +64,8 @@ def inside(plan, estimate, found):
 def _minutes(batch, as_written, run, left_min):
     """How long a batch stays in that is to be out after `left_min` by the plan."""
     load, planned = batch.load, as_written.steps[0].seconds / 60
-    if left_min < OUT_SOON_MIN or load.least_minutes or as_written.baked[0].verdict == "good":
+    if (left_min < OUT_SOON_MIN or load.least_minutes or untold(load)
+            or as_written.baked[0].verdict == "good"):
         return as_written.steps[0].minutes          # no core tells, or it is as wanted
     longest = run(max(longest_min(load), planned))
     bake = longest.steps[0]
@@ -71,7 +73,7 @@ def _minutes(batch, as_written, run, left_min):
     poor = verdict in RAW or verdict in COOL and verdict == as_written.baked[0].verdict
     if poor:
         return as_written.steps[0].minutes
-    return max(taken_out(longest, 0, bake, planned), planned - left_min)
+    return max(taken_out(longest, 0, bake, batch.stay or planned), planned - left_min)
 
 
 def take_out(what, plan, at_h):

@@ -11,7 +11,7 @@ from ovenkit.plan.doughs import allowed_h
 from ovenkit.plan.order import order_table
 from ovenkit.plan.rule import ON_THE_DAY, Task
 from ovenkit.plan.tries import gap_of
-from ovenkit.plan.wants import hotter
+from ovenkit.plan.wants import hotter, untold
 from ovenkit.run import Run
 from ovenkit.simulate import run_day
 from ovenkit.steps import Fire, Wait
@@ -106,7 +106,7 @@ def moment(plan, estimate, kitchen="warm", behind_min=0.0, longer_min=0.0):
     late_min = behind_min + longer_min
     steps, pauses = _as_written(plan, estimate, left)
     if late_min and batches[left[-1]].overnight:
-        steps, pauses = _till_morning(steps, pauses, -late_min)
+        steps, pauses = _till_morning(steps, pauses, -late_min, len(left) == 1)
     return Now(plan, task, left, minutes + late_min, estimate.end_h + late_min / 60, steps, pauses)
 
 
@@ -125,8 +125,8 @@ def to_come(plan, estimate):
 
 def ready(plan, kitchen, now_h):
     """Return the batches of a plan as they are on the day: none to go in before it can be ready, or
-    after it holds; covered pots in a hotter oven too, and what is watched LONGER than its longest;
-    minutes that were asked for no more than that.
+    after it holds; covered pots in a hotter oven too, and what is watched LONGER than its longest,
+    not by minutes that were asked for (see `tries.taken_out`).
 
     now_h : hours after lighting; what is not made by then takes its time
     """
@@ -140,7 +140,7 @@ def ready(plan, kitchen, now_h):
 
 def _watched(batch):
     """A Batch that is taken out when it is done, if a core tells; as it is, if none does."""
-    told = batch.stay and not (batch.overnight or batch.load.least_minutes)
+    told = batch.stay and not (batch.overnight or batch.load.least_minutes or untold(batch.load))
     return batch._replace(stay=None, asked=batch.stay) if told else batch
 
 
@@ -154,17 +154,17 @@ def _eased(load):
     return replace(hotter(load), max_minutes=longest_min(load))
 
 
-def _till_morning(steps, pauses, more_min):
+def _till_morning(steps, pauses, more_min, alone):
     """Steps and pauses as of `_as_written`, what is in overnight out so much later than by them: it
     goes in later, if that is waited for, else it stays in longer."""
     *before, last = steps
     wait = before[-1].seconds / 60 + more_min if before and isinstance(before[-1], Wait) else -1
     if wait <= 0:
         minutes = last.seconds / 60 + more_min
-        if minutes <= 0:
+        if minutes <= 0 and alone:
             refuse(f"no time is left for the {last.load.name} before it is to be out in the "
                    "morning: cook it through on the stove")
-        return (*before, replace(last, minutes=minutes, hours=None)), pauses
+        return (*before, replace(last, minutes=max(minutes, 1.0), hours=None)), pauses
     return ((*before[:-1], replace(before[-1], minutes=wait, hours=None), last),
             [*pauses[:-1], (wait, pauses[-1][1])])
 

@@ -48,7 +48,7 @@ class Plan:
     helps : sentences: what would help, where a load is spoilt, or hurried
     spare_kg : of the wood, what is in hand [kg]; moisture_pct : of the wood, wet basis [%]
     made : of each row of `order`, the `doughs.Made` of it; () before the day begins
-    spoils : of each row of `order`, whether it is spoilt and that is accepted; () if all are
+    spoils : of each row of `order`, whether it is spoilt and that is accepted; () as `order` says
     midnight_h : when the day of the first load began [h after lighting]
     """
     oven: Oven

@@ -4,6 +4,7 @@ import re
 
 from ovenkit.files import clock_hours
 from ovenkit.plan.doughs import prover
+from ovenkit.plan.now import AS_PLANNED_K
 from ovenkit.plan.room import most
 from ovenkit.plan.rule import LONGEST_MIN, OPEN, PLANNED
 from ovenkit.plan.safety import UNSAFE_C
@@ -71,8 +72,8 @@ def not_overnight(row, overnight, scale=METRIC):
     nobody to see; "" if it would be."""
     if not overnight or row.verdict not in RAW:
         return ""
-    return (f"Do not leave the {row.load} in overnight, for this oven is too cool for it: cook it "
-            f"through on the stove. What is under {scale.say(UNSAFE_C, 'temp')} for an unknown "
+    return (f"Do not leave the {row.load} in overnight, for it would not be done by morning: cook "
+            f"it through on the stove. What is under {scale.say(UNSAFE_C, 'temp')} for an unknown "
             "time is thrown away.")
 
 
@@ -208,7 +209,7 @@ def by_night(clock, until_h=NIGHT[1]):
 def off_words(off_c, scale=METRIC):
     """Return in words how far over the plan a hearth is; off_c : [K]"""
     size = abs(round(scale.to(off_c, "rise")))
-    return ("The oven is as planned" if size < 3 else
+    return ("The oven is as planned" if abs(off_c) < AS_PLANNED_K else
             f"The hearth is {size} degrees {'over' if off_c > 0 else 'under'} the plan")
 
 
@@ -222,10 +223,13 @@ def changes(plan, order, taken, least=(5, 3)):
     if taken[0] != min(taken):
         parts.append(f"{order['load'].iloc[0]} goes first now")
     for row, k in zip(order.itertuples(), taken, strict=True):
-        was = plan.order.iloc[k]
+        was, night = plan.order.iloc[k], plan.batches[k].overnight
         moved, longer = round(60 * (row.set_h - was["set_h"])), row.minutes - was["minutes"]
         door = row.wait_min and row.gap_mm != was["gap_mm"]
-        if abs(moved) >= least[0] or abs(longer) >= least[1] or door or (
+        if not_overnight(was, night) and not not_overnight(row, night):
+            parts.append(f"{row.load} in the oven after all, in at {at_words(plan, row.set_h)}, for "
+                         f"{row.minutes} minutes")
+        elif abs(moved) >= least[0] or abs(longer) >= least[1] or door or (
                 row.verdict != "good" or row.spoilt or row.late):
             text = f"{row.load} in at {at_words(plan, row.set_h)}, not {plan.at(was['set_h'])}"
             if abs(moved) < least[0]:
@@ -236,7 +240,7 @@ def changes(plan, order, taken, least=(5, 3)):
             if row.verdict != "good" or row.spoilt or row.late:
                 text += f": it {'goes in' if row.fault == 'off' else 'comes out'} {comes_out(row)}"
                 text += finish(row.verdict, plan.batches[k].load)
-            if not_overnight(row, plan.batches[k].overnight):
+            if not_overnight(row, night):
                 text = f"{row.load} not in the oven, but on the stove: it would be {row.verdict}"
             parts.append(text)
     return parts

@@ -65,12 +65,12 @@ def rests(plan, estimate, states, kitchen="warm", behind_min=0.0, longer_min=0.0
     doubted = [n for n, way in enumerate(written) if not _stands(now, way.order, off[n])]
     found = _best(now, [states[n] for n in doubted], [off[n] < -CHILLED_K for n in doubted],
                   [written[n] for n in doubted])
-    chosen = [(way, _fire(now, way, way) if now.unmet and not now.fire_to_come else None)
-              for way in written]
-    for n, way in zip(doubted, found, strict=True):
-        chosen[n] = _chosen(now, states[n], off[n], way, written[n])
-    return [Rest(k, way is as_was, *way, as_was.order, fire)
-            for k, (way, fire), as_was in zip(off, chosen, written, strict=True)]
+    found, out = dict(zip(doubted, found, strict=True)), []
+    for n, as_was in enumerate(written):
+        way, fire = _chosen(now, states[n], off[n], found[n], as_was) if n in found else (
+            as_was, _offered(now, as_was))
+        out.append(Rest(off[n], way is as_was, *way, as_was.order, fire))
+    return out
 
 
 def as_written(now, state):
@@ -85,6 +85,11 @@ def fire_first(plan, rest):
     pot, row = plan.batches[rest.taken[0]].load.kind == "pot", rest.order.iloc[0]
     return bool(place == 0 and not pot and (
         row["spoilt"] or row["wait_min"] >= more.minutes or more.saves >= SEVERAL))
+
+
+def _offered(now, written):
+    """Rest.top_up of a day that goes on as written: for what is spoilt so, and is not given up."""
+    return _fire(now, written, written) if now.unmet and not now.fire_to_come else None
 
 
 def _chosen(now, state, off_c, way, written):

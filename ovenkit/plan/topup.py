@@ -51,9 +51,10 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     run : Run of them, which begins at `begin_h` [h after lighting]
     first_h : when the first load of the day was to go in [h]; moisture_pct : wet basis [%]
     With spreading, raking out, settling and waiting it takes OUT_H at most; the loads go in in
-    the planned order, each as soon as it suits it. Its worth is known badly, so they are to be well
-    within their bands, whatever the rule of the task. What is found is run once more, at full
-    steps.
+    the planned order, or the hottest first and pots last, each as soon as it suits it. Its worth is
+    known badly, so they are to be well within their bands, whatever the rule of the task. Fires are
+    tried at the steps of the task, and worked out at full ones, the best first, until one saves
+    something.
     """
     cold = too_cold(order)
     if not cold.any():
@@ -62,14 +63,20 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     lit_h = order["set_h"].iloc[k] - order["wait_min"].iloc[k] / 60
     state, spoilt = run.state(max(lit_h - begin_h, 0.0)), int(order["spoilt"].iloc[k:].sum())
     batches = tuple(batch._replace(in_by_h=batch.in_by_h + OUT_H, lost_h=batch.lost_h + OUT_H)
-                    if chills(batch.load.name) else batch for batch in task.batches)
-    sure = task._replace(rule=SURE, planned=None, batches=batches)      # doughs in the cold
+                    if chills(batch.load.name) and batch.lost_h >= begin_h - first_h else batch
+                    for batch in task.batches)      # doughs in the cold, what is not lost by now
+    sure = task._replace(rule=SURE, planned=None, batches=batches)
+    planned = sorted(taken[k:])
+    hottest = sorted(planned, key=lambda i: (
+        batches[i].overnight, batches[i].load.kind == "pot", -batches[i].load.feels_high_c,
+        -batches[i].load.hearth_high_c, i))
     wood = np.arange(GRID_KG, TOP_UP_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c), Settle(minutes=REST_MIN))
              for kg in wood]
     runs = run_days([(state.oven, fire) for fire in fires], task.outdoor_c, state, task.finer)
-    nodes = [root(sorted(taken[k:]), one.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)
-             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= 60 * OUT_H]
+    nodes = [root(left, one.state(), 60 * (lit_h - first_h) + _minutes(fire), fire)
+             for fire, one in zip(fires, runs, strict=True) if _minutes(fire) <= 60 * OUT_H
+             for left in ([planned] if planned == hottest else [planned, hottest])]
     while nodes and nodes[0].left:
         nodes = [node for node in next_one(sure, nodes) if node.cost.spoilt < spoilt
                  and _minutes(_before(node)) <= 60 * OUT_H]

@@ -161,9 +161,7 @@ class Want:
             return self.load.least_minutes
         if self.minutes is not None:
             return float(self.minutes)
-        untold = not self.load.crust and (self.load.kind == "tray"
-                                          or self.load.start_c >= self.load.core_c)
-        return (self.load.least_minutes or None) if untold else None
+        return (self.load.least_minutes or None) if untold(self.load) else None
 
 
 class Batch(NamedTuple):
@@ -273,6 +271,11 @@ def batches(oven, wants, first_load="10:30"):
                f"{len(night)} wants, and only one batch can be: leave {len(night) - 1} of them "
                "out, or let it go in before", "overnight", "overnight", night[1].want)
     return tuple(sorted(out, key=lambda b: (-b.load.feels_high_c, -b.load.hearth_high_c, b.want)))
+
+
+def untold(load):
+    """Return whether neither a crust nor a core tells when a load is done."""
+    return load.start_c >= load.core_c or not load.crust and load.kind == "tray"
 
 
 def hotter(load):
