@@ -656,7 +656,7 @@ def told_and_done(new):
                 then.run.baked[kept], met, strict=True)])
 
 
-@pytest.mark.parametrize("off_c", [0, -12, 40])
+@pytest.mark.parametrize("off_c", [0, -12, -35, 40])
 def test_before_a_fire_that_is_followed_is_lit_it_can_be_another_or_none(relit, off_c):
     then = relit.onward()
     burn = next(i for i, step in enumerate(then.steps) if isinstance(step, ok.Fire))
@@ -667,6 +667,8 @@ def test_before_a_fire_that_is_followed_is_lit_it_can_be_another_or_none(relit, 
         told, done = told_and_done(new)
         assert [one[:2] for one in told] == [one[:2] for one in done]
         assert max(abs(one[2] - other[2]) for one, other in zip(told, done, strict=True)) <= 1
+        soonest = [allowed_h(then, "warm", hours)[k][0] for k in new.taken]
+        assert (new.order["set_h"].to_numpy() >= np.array(soonest) - 1e-3).all()
         fires = [step for step in new.steps if isinstance(step, ok.Fire)]
         assert len(fires) == len([step for step in new.onward().steps if isinstance(
             step, ok.Fire)]) <= 1
@@ -908,6 +910,11 @@ def test_no_time_left_for_the_night_is_said_and_the_rest_is_planned():
     new = correct(plan, plan.at(hours + 11) + " next day", {
         "hearth spot": plan.run.reading("hearth spot", hours)}, behind_min=660)
     assert new.order["load"].tolist() == ["hearth loaf", "bean pot"]
+    assert new.on_stove == [False, True] and "bean pot in at" not in new.say()
+    warm = correct(plan, plan.at(hours + 11.5) + " next day", {
+        name: plan.run.reading(name, hours) + 40 for name in ("hearth spot", "dome back spot")},
+        behind_min=690)         # nor is it in the next day, in an oven that has the heat
+    assert warm.on_stove == [False, True] and "bean pot in at" not in warm.say()
 
 
 def test_what_is_in_and_comes_out_as_was_told_stays_its_time(small):

@@ -69,8 +69,8 @@ def comes_out(row):
 
 def not_overnight(row, overnight, scale=METRIC):
     """Return a sentence on a row of Plan.order that would not be done through in the morning, with
-    nobody to see; "" if it would be."""
-    if not overnight or row.verdict not in RAW:
+    nobody to see, or goes in when it is lost; "" if all is well."""
+    if not overnight or row.verdict not in RAW and row.fault != "proof":
         return ""
     return (f"Do not leave the {row.load} in overnight, for it would not be done by morning: cook "
             f"it through on the stove. What is under {scale.say(UNSAFE_C, 'temp')} for an unknown "
@@ -226,14 +226,14 @@ def changes(plan, order, taken, least=(5, 3)):
         was, night = plan.order.iloc[k], plan.batches[k].overnight
         moved, longer = round(60 * (row.set_h - was["set_h"])), row.minutes - was["minutes"]
         door = row.wait_min and row.gap_mm != was["gap_mm"]
-        if not_overnight(was, night) and not not_overnight(row, night):
-            parts.append(f"{row.load} in the oven after all, in at {at_words(plan, row.set_h)}, for "
-                         f"{row.minutes} minutes")
-        elif abs(moved) >= least[0] or abs(longer) >= least[1] or door or (
+        back = not_overnight(was, night) and not not_overnight(row, night)
+        if back or abs(moved) >= least[0] or abs(longer) >= least[1] or door or (
                 row.verdict != "good" or row.spoilt or row.late):
             text = f"{row.load} in at {at_words(plan, row.set_h)}, not {plan.at(was['set_h'])}"
             if abs(moved) < least[0]:
                 text = f"{row.load} at its time"
+            if back:
+                text = f"{row.load} in the oven after all, in at {at_words(plan, row.set_h)}"
             if abs(longer) >= least[1]:
                 text += f", for {row.minutes} minutes, not {was['minutes']}"
             text += f", {door_words(row.gap_mm)} until then" if row.wait_min else ""
@@ -241,7 +241,8 @@ def changes(plan, order, taken, least=(5, 3)):
                 text += f": it {'goes in' if row.fault == 'off' else 'comes out'} {comes_out(row)}"
                 text += finish(row.verdict, plan.batches[k].load)
             if not_overnight(row, night):
-                text = f"{row.load} not in the oven, but on the stove: it would be {row.verdict}"
+                text = f"{row.load} not in the oven, but on the stove: it would be " + (
+                    row.verdict if row.verdict in RAW else "in too late")
             parts.append(text)
     return parts
 

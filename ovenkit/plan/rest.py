@@ -160,8 +160,8 @@ def _best(now, states, chilled, written):
 
     chilled : of each state, whether it is well under the plan; written : Way as the plan is written
     """
-    best, waiting = [None] * len(states), (_kept, _until_done)
-    for ways in (*waiting[now.fire_to_come:], _soonest, _searched):
+    best, waiting = [None] * len(states), () if now.fire_to_come else (_kept, _until_done)
+    for ways in (*waiting, _soonest, _searched):
         poor = [n for n, one in enumerate(best)
                 if one is None or one[0][:3] > (0, False, SWAP) or one[0][3]]
         for n, way in zip(poor, ways(now, [states[n] for n in poor], [written[n] for n in poor]),
