@@ -72,7 +72,8 @@ def not_overnight(row, overnight, scale=METRIC):
     nobody to see, or goes in when it is lost; "" if all is well."""
     if not overnight or row.verdict not in RAW and row.fault != "proof":
         return ""
-    return (f"Do not leave the {row.load} in overnight, for it would not be done by morning: cook "
+    why = "would not be done by morning" if row.verdict in RAW else "has waited too long"
+    return (f"Do not leave the {row.load} in overnight, for it {why}: cook "
             f"it through on the stove. What is under {scale.say(UNSAFE_C, 'temp')} for an unknown "
             "time is thrown away.")
 

@@ -106,7 +106,8 @@ class Rule:
         return HURRY_K if self.may_hurry(left) else NEAR_K
 
 
-FAULTS = ("proof", "verdict", "late", "early", "longest", "off")
+RUINS = ("proof", "verdict")     # of the load itself
+FAULTS = (*RUINS, "late", "early", "longest", "off")
 PLANNED = Rule()
 CALM, HASTY = Rule(hurries_k=()), Rule(hurries_k=(HURRY_K,))
 ON_THE_DAY = Rule(gaps=(0, 20, 40, OPEN), inside_k=(-EASY_K,), later=(0, 3, 12, 20, 30),
@@ -208,7 +209,7 @@ def astray(rule, batch, why, off_k, set_h, out_h, slack_k=0.0):
     if not (why or late or off_k > rule.free_k + slack_k):
         return 0
     late_min = max(60 * (out_h - batch.end_h - SLACK_H), 60 * (set_h - batch.in_by_h), 0.0)
-    return RUINED * (why in FAULTS[:2]) + max(1, round(
+    return RUINED * (why in RUINS) + max(1, round(
         (off_k / ASTRAY_K)**2 + (late_min / ASTRAY_MIN)**2))
 
 

@@ -11,6 +11,7 @@ from ovenkit.plan.doughs import chills
 from ovenkit.plan.order import order_table
 from ovenkit.plan.rule import ON_THE_DAY, PLANNED, Node, root
 from ovenkit.plan.tries import COOL, next_one
+from ovenkit.plan.wants import hottest_first
 from ovenkit.simulate import run_day, run_days
 from ovenkit.steps import Settle, Wait
 
@@ -68,8 +69,7 @@ def before_cold(task, order, taken, run, begin_h, first_h, moisture_pct):
     sure = task._replace(rule=SURE, planned=None, batches=batches)
     planned = sorted(taken[k:])
     hottest = sorted(planned, key=lambda i: (
-        batches[i].overnight, batches[i].load.kind == "pot", -batches[i].load.feels_high_c,
-        -batches[i].load.hearth_high_c, i))
+        batches[i].overnight, batches[i].load.kind == "pot", *hottest_first(batches[i].load), i))
     wood = np.arange(GRID_KG, TOP_UP_KG_M2 * task.oven.hearth_area_m2, GRID_KG)
     fires = [(usual_fire(task.oven, kg, moisture_pct, task.outdoor_c), Settle(minutes=REST_MIN))
              for kg in wood]

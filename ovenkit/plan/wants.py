@@ -270,7 +270,12 @@ def batches(oven, wants, first_load="10:30"):
         refuse(f"{names} {'are' if ' and ' in names else 'is'} to be in overnight, in "
                f"{len(night)} wants, and only one batch can be: leave {len(night) - 1} of them "
                "out, or let it go in before", "overnight", "overnight", night[1].want)
-    return tuple(sorted(out, key=lambda b: (-b.load.feels_high_c, -b.load.hearth_high_c, b.want)))
+    return tuple(sorted(out, key=lambda b: (*hottest_first(b.load), b.want)))
+
+
+def hottest_first(load):
+    """Return what Loads are sorted by, those with the hottest band first."""
+    return -load.feels_high_c, -load.hearth_high_c
 
 
 def untold(load):
